@@ -1,0 +1,65 @@
+package message
+
+import (
+	"errors"
+	"fmt"
+	"strings"
+)
+
+// InputError says that something the user wrote cannot be used: which field,
+// what was written there, why, what is allowed, and what to try instead. The
+// faces print it field by field; it never hides behind "invalid input".
+type InputError struct {
+	Field   string // path in the file or form: "pot.circumference"
+	Value   string // what was written, shortened if very long
+	Reason  Text   // why it cannot be used
+	Allowed Text   // the allowed range or list; zero when the reason says it
+	Try     string // something that would be accepted, as it would be written
+}
+
+// Error tells the whole in one line of English, for logs and tests.
+func (e *InputError) Error() string {
+	c := English()
+	s := fmt.Sprintf("%s: %q: %s", e.Field, e.Value, c.Say(e.Reason))
+	if !e.Allowed.IsZero() {
+		s += "; " + c.Say(e.Allowed)
+	}
+	if e.Try != "" {
+		s += " (try: " + e.Try + ")"
+	}
+	return s
+}
+
+// InputErrors is every complaint about one input, so that a form can be mended
+// in one go.
+type InputErrors []*InputError
+
+// Error lists the complaints, one a line.
+func (list InputErrors) Error() string {
+	lines := make([]string, len(list))
+	for i, e := range list {
+		lines[i] = e.Error()
+	}
+	return strings.Join(lines, "\n")
+}
+
+// OrNil returns nil when there is nothing to complain about.
+func (list InputErrors) OrNil() error {
+	if len(list) == 0 {
+		return nil
+	}
+	return list
+}
+
+// Complaints finds the input errors in an error, if there are any.
+func Complaints(err error) (InputErrors, bool) {
+	var list InputErrors
+	if errors.As(err, &list) {
+		return list, true
+	}
+	var one *InputError
+	if errors.As(err, &one) {
+		return InputErrors{one}, true
+	}
+	return nil, false
+}
