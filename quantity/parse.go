@@ -1,11 +1,13 @@
 package quantity
 
 import (
+	"errors"
 	"fmt"
 	"math"
 	"sort"
 	"strconv"
 	"strings"
+	"unicode"
 	"unicode/utf8"
 )
 
@@ -27,6 +29,7 @@ func (e *Error) Error() string {
 		"quantity.empty":        "nothing is written",
 		"quantity.long":         "the text is too long for a value",
 		"quantity.number":       "the number cannot be read",
+		"quantity.comma":        "the comma may set thousands or decimals apart; for decimals write " + e.Detail,
 		"quantity.unit":         "the unit is not one of " + e.Detail,
 		"quantity.unit-missing": "the unit is missing; allowed are " + e.Detail,
 		"quantity.range":        "the number is too large",
@@ -35,10 +38,14 @@ func (e *Error) Error() string {
 }
 
 // Parse reads a value as people write it and returns it in SI. The number may
-// use a decimal point or comma, a fraction ("5/8"), or a whole number and a
-// fraction ("29 5/8"); feet and inches may stand together ("2 ft 5 1/2 in").
+// use a decimal point or comma, thousands set apart by blanks ("1 200"), a
+// fraction ("5/8"), or a whole number and a fraction ("29 5/8", "29-5/8",
+// "29⅝"); feet and inches may stand together ("2 ft 5 1/2 in", "2'-5 1/2\"").
+// Digits may be of any script. A comma before exactly three digits ("1,200") is
+// refused, because it is a thousand to one reader and one to the next.
 // A bare number takes the fallback unit; a fallback of the wrong dimension (the
-// zero Unit for anything but ratios) makes the unit compulsory.
+// zero Unit for anything but ratios) makes the unit compulsory. The result is
+// always finite; the error is always an [*Error].
 func Parse(text string, d Dimension, fallback Unit) (float64, error) {
 	example := exampleFor(d, fallback)
 	fail := func(reason, detail string) (float64, error) {
@@ -55,7 +62,14 @@ func Parse(text string, d Dimension, fallback Unit) (float64, error) {
 		return si, nil
 	}
 	numberText, unitText := splitNumber(s)
+	if whole, thousandths, ok := ambiguousComma(numberText); ok {
+		example = strings.TrimSpace(whole + thousandths + " " + unitText)
+		return fail("quantity.comma", whole+"."+thousandths)
+	}
 	number, err := parseNumber(numberText)
+	if errors.Is(err, strconv.ErrRange) {
+		return fail("quantity.range", "")
+	}
 	if err != nil {
 		return fail("quantity.number", numberText)
 	}
@@ -66,6 +80,8 @@ func Parse(text string, d Dimension, fallback Unit) (float64, error) {
 			return fail("quantity.unit", UnitList(d))
 		}
 	} else if unit.Dimension != d || unit.Factor == 0 {
+		_, exampleUnit := splitNumber(example)
+		example = numberText + " " + exampleUnit
 		return fail("quantity.unit-missing", UnitList(d))
 	}
 	si := unit.SI(number)
@@ -95,14 +111,16 @@ func UnitList(d Dimension) string {
 	return strings.Join(list, ", ")
 }
 
+var examples = map[Dimension]string{Ratio: "15 %", Length: "75.4 cm", Area: "121 cm²", Volume: "5 L", Mass: "1.2 kg",
+	Time: "25 min", Temperature: "24 °C", TemperatureDifference: "20 K", Pressure: "850 hPa", Power: "4.5 kW",
+	Energy: "15 MJ", SpecificEnergy: "18.4 MJ/kg", Density: "0.6 g/cm³", MassFlow: "4 g/s", Velocity: "1.2 m/s",
+	Angle: "30 °", Force: "100 N", Stress: "1.2 MPa", Conductivity: "0.2 W/(m·K)"}
+
+// exampleFor is a text that would be read, in the fallback unit where it fits.
 func exampleFor(d Dimension, fallback Unit) string {
 	if fallback.Dimension == d && fallback.Factor != 0 && fallback.Symbol != "" {
 		return "12.5 " + fallback.Symbol
 	}
-	examples := map[Dimension]string{Ratio: "15 %", Length: "75.4 cm", Area: "121 cm²", Volume: "5 L", Mass: "1.2 kg",
-		Time: "25 min", Temperature: "24 °C", TemperatureDifference: "20 K", Pressure: "850 hPa", Power: "4.5 kW",
-		Energy: "15 MJ", SpecificEnergy: "18.4 MJ/kg", Density: "0.6 g/cm³", MassFlow: "4 g/s", Velocity: "1.2 m/s",
-		Angle: "30 °", Force: "100 N", Stress: "1.2 MPa", Conductivity: "0.2 W/(m·K)"}
 	return examples[d]
 }
 
@@ -113,14 +131,49 @@ func clip(s string) string {
 	return strings.ToValidUTF8(s[:maxText], "�") + "…"
 }
 
-// normalise folds the many blanks, minus signs and vulgar fractions that
-// keyboards and word processors produce into plain ones.
+// folds turns what keyboards and word processors put in place of plain marks
+// back into plain ones. A vulgar fraction is set apart from the whole number
+// before it.
+var folds = strings.NewReplacer(
+	"\u200b", "", "\u2060", "", "\ufeff", "", "\u200e", "", "\u200f", "", // marks of no width
+	"−", "-", "–", "-", "‐", "-", "‑", "-", "－", "-", "＋", "+",
+	"½", " 1/2", "¼", " 1/4", "¾", " 3/4", "⅛", " 1/8", "⅜", " 3/8", "⅝", " 5/8", "⅞", " 7/8", "⅓", " 1/3", "⅔", " 2/3",
+	"⁄", "/", "∕", "/", "／", "/", "．", ".", "，", ",", "٫", ".", "％", "%", "٪", "%", "℃", "°C", "℉", "°F")
+
+// normalise makes a text plain: blanks of every kind become single spaces,
+// digits of every script become 0 to 9.
 func normalise(s string) string {
-	s = strings.ToValidUTF8(s, "�")
-	s = strings.NewReplacer("\u00a0", " ", "\u202f", " ", "\u2009", " ", "\t", " ", "−", "-", "–", "-",
-		"½", " 1/2", "¼", " 1/4", "¾", " 3/4", "⅛", " 1/8", "⅜", " 3/8", "⅝", " 5/8", "⅞", " 7/8", "⅓", " 1/3", "⅔", " 2/3",
-		"⁄", "/").Replace(s)
+	s = folds.Replace(strings.ToValidUTF8(s, "�"))
+	s = strings.Map(plainDigit, s)
 	return strings.Join(strings.Fields(s), " ")
+}
+
+// plainDigit maps a decimal digit of any script to 0 to 9. Unicode lays the
+// digits of a script out in runs of ten.
+func plainDigit(r rune) rune {
+	if r < utf8.RuneSelf || !unicode.IsDigit(r) {
+		return r
+	}
+	for _, t := range unicode.Nd.R16 {
+		if rune(t.Lo) <= r && r <= rune(t.Hi) {
+			return '0' + (r-rune(t.Lo))%10
+		}
+	}
+	for _, t := range unicode.Nd.R32 {
+		if rune(t.Lo) <= r && r <= rune(t.Hi) {
+			return '0' + (r-rune(t.Lo))%10
+		}
+	}
+	return r
+}
+
+// ambiguousComma reports a number such as "1,200": one comma, one to three
+// digits before it that do not begin with zero, and exactly three after it.
+func ambiguousComma(s string) (whole, thousandths string, ok bool) {
+	whole, thousandths, ok = strings.Cut(s, ",")
+	digits := strings.TrimLeft(whole, "+-")
+	ok = ok && allDigits(digits) && len(digits) <= 3 && digits[0] != '0' && allDigits(thousandths) && len(thousandths) == 3
+	return whole, thousandths, ok
 }
 
 // splitNumber cuts a text after the last character that can belong to the
@@ -148,27 +201,38 @@ func splitNumber(s string) (number, unit string) {
 
 func parseNumber(s string) (float64, error) {
 	parts := strings.Fields(s)
-	switch len(parts) {
-	case 1:
-		if strings.Contains(s, "/") {
-			return parseFraction(s)
-		}
-		return parseDecimal(s)
-	case 2:
-		if !strings.Contains(parts[1], "/") {
-			return parseGrouped(parts)
-		}
-		whole, err := parseWhole(parts[0])
-		if err != nil {
-			return 0, err
-		}
-		fraction, err := parseFraction(parts[1])
-		if err != nil || fraction < 0 || fraction >= 1 {
-			return 0, fmt.Errorf("quantity: not a fraction: %q", parts[1])
-		}
-		return math.Copysign(math.Abs(whole)+fraction, signOf(parts[0])), nil
+	if len(parts) > 1 && (parts[0] == "-" || parts[0] == "+") {
+		parts[1] = parts[0] + parts[1] // a sign set apart, as in "-½" taken to pieces
+		parts = parts[1:]
+		s = strings.Join(parts, " ")
 	}
-	return parseGrouped(parts)
+	if len(parts) == 1 && strings.Contains(s, "/") {
+		if cut := strings.LastIndexByte(s, '-'); cut > 0 {
+			return parseMixed(s[:cut], s[cut+1:]) // "29-5/8"
+		}
+		return parseFraction(s)
+	}
+	if len(parts) == 2 && strings.Contains(parts[1], "/") {
+		return parseMixed(parts[0], parts[1])
+	}
+	if len(parts) > 1 {
+		return parseGrouped(parts)
+	}
+	return parseDecimal(s)
+}
+
+// parseMixed reads a whole number and a proper fraction; the sign of the whole
+// number goes for both.
+func parseMixed(wholeText, fractionText string) (float64, error) {
+	whole, err := parseWhole(wholeText)
+	if err != nil {
+		return 0, err
+	}
+	fraction, err := parseFraction(fractionText)
+	if err != nil || !allDigits(fractionText[:1]) || fraction >= 1 {
+		return 0, fmt.Errorf("quantity: not a fraction: %q", fractionText)
+	}
+	return math.Copysign(math.Abs(whole)+fraction, signOf(wholeText)), nil
 }
 
 // parseGrouped reads thousands written in groups with blanks, "1 200" or "1 200,5".
@@ -223,7 +287,7 @@ func parseFraction(s string) (float64, error) {
 		return 0, err
 	}
 	b, err := parseWhole(bottom)
-	if err != nil || b <= 0 {
+	if err != nil || b <= 0 || !allDigits(bottom) {
 		return 0, fmt.Errorf("quantity: not a fraction: %q", s)
 	}
 	return a / b, nil
@@ -244,7 +308,7 @@ func parseDecimal(s string) (float64, error) {
 	return strconv.ParseFloat(s, 64)
 }
 
-// parseFeetInches reads the mixed form "2 ft 5 1/2 in".
+// parseFeetInches reads the mixed forms "2 ft 5 1/2 in" and "2'-5 1/2\"".
 func parseFeetInches(s string, d Dimension) (float64, bool) {
 	if d != Length {
 		return 0, false
@@ -252,7 +316,9 @@ func parseFeetInches(s string, d Dimension) (float64, bool) {
 	feetText, rest := splitNumber(s)
 	for _, word := range []string{"feet", "foot", "ft", "'", "′", "’"} {
 		tail, ok := strings.CutPrefix(strings.ToLower(rest), word)
-		if !ok || strings.TrimSpace(tail) == "" {
+		tail = strings.TrimPrefix(tail, ".")
+		tail = strings.TrimPrefix(strings.TrimSpace(tail), "-")
+		if !ok || tail == "" {
 			continue
 		}
 		inchText, unitText := splitNumber(strings.TrimSpace(tail))
@@ -262,7 +328,7 @@ func parseFeetInches(s string, d Dimension) (float64, bool) {
 		}
 		feet, err1 := parseWhole(feetText)
 		inches, err2 := parseNumber(inchText)
-		if err1 != nil || err2 != nil || feet < 0 || inches < 0 || inches >= 12 {
+		if err1 != nil || err2 != nil || signOf(feetText) < 0 || signOf(inchText) < 0 || inches >= 12 {
 			return 0, false
 		}
 		return feet*Foot.Factor + inches*Inch.Factor, true

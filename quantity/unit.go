@@ -175,8 +175,10 @@ func init() {
 	spell(WPerMK, "w/mk", "w/m/k", "w/(m k)", "w/m·k")
 }
 
-// SplitUnit finds the unit that a spelling stands for.
+// lookup finds the unit that a spelling stands for; an abbreviation may end in
+// a full stop ("in.").
 func lookup(word string, d Dimension) (Unit, bool) {
-	u, ok := spellings[d][strings.ToLower(strings.TrimSpace(word))]
+	word = strings.TrimSuffix(strings.ToLower(strings.TrimSpace(word)), ".")
+	u, ok := spellings[d][word]
 	return u, ok
 }

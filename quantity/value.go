@@ -51,7 +51,9 @@ func (v Value) Number() string {
 	if v.Step == 0 {
 		return significant(n, 3)
 	}
-	n = math.Round(n/v.Step) * v.Step
+	if rounded := math.Round(n/v.Step) * v.Step; !math.IsInf(rounded, 0) {
+		n = rounded
+	}
 	if n == 0 {
 		n = 0 // no minus zero on a drawing
 	}
@@ -89,11 +91,17 @@ func decimals(step float64) int {
 	return 9
 }
 
+// significant prints a number of any size to that many figures; all digits
+// before the decimal mark are kept. Numbers that no workshop meets are printed
+// with an exponent.
 func significant(n float64, figures int) string {
 	if n == 0 {
 		return "0"
 	}
+	if a := math.Abs(n); a < 1e-6 || a >= 1e15 {
+		return strconv.FormatFloat(n, 'e', figures-1, 64)
+	}
 	magnitude := int(math.Floor(math.Log10(math.Abs(n))))
 	d := max(figures-1-magnitude, 0)
-	return strconv.FormatFloat(n, 'f', min(d, 9), 64)
+	return strconv.FormatFloat(n, 'f', d, 64)
 }
