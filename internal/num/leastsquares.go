@@ -1,0 +1,189 @@
+package num
+
+import (
+	"errors"
+	"math"
+
+	"gonum.org/v1/gonum/diff/fd"
+	"gonum.org/v1/gonum/mat"
+)
+
+// Fit is a problem of bounded nonlinear least squares: make the sum of squared
+// residuals least.
+type Fit struct {
+	Residuals    func(residuals, p []float64) // fills residuals from parameters p
+	Count        int                          // number of residuals
+	Lower, Upper []float64                    // bounds of each parameter; nil where free
+}
+
+// FitResult is a solved [Fit].
+type FitResult struct {
+	P          []float64
+	RSS        float64       // residual sum of squares
+	Covariance *mat.SymDense // RSS/(n-p) (JᵀJ)⁻¹, bounds set aside; nil where no degree of freedom is left or JᵀJ is singular
+	Iterations int
+}
+
+// fitTolerance ends a fit when the relative fall of the sum of squares and the
+// relative step are both below it, near what double precision can tell apart.
+const fitTolerance = 1e-13
+
+// Solve runs the Levenberg–Marquardt iteration (key marquardt1963) from a start,
+// with central-difference derivatives and Marquardt's scaling. Steps are
+// projected onto the bounds, and a parameter that is pressed against its bound is
+// held there while the others move.
+func (f Fit) Solve(start []float64) (FitResult, error) {
+	n := len(start)
+	if f.Count < n {
+		return FitResult{}, errors.New("num: fewer residuals than parameters")
+	}
+	p := append([]float64(nil), start...)
+	f.project(p)
+	r := make([]float64, f.Count)
+	f.Residuals(r, p)
+	rss := sumSquares(r)
+	if math.IsNaN(rss) || math.IsInf(rss, 0) {
+		return FitResult{}, &ConvergenceError{"Levenberg-Marquardt", 0, rss}
+	}
+	trial, trialR := make([]float64, n), make([]float64, f.Count)
+	damping := 1e-3
+	for i := 0; i < maxIterations; i++ {
+		jtj, jtr := f.normal(p, r)
+		f.hold(p, jtj, jtr)
+		improved := false
+		for damping < 1e16 {
+			step, ok := dampedStep(jtj, jtr, damping)
+			if ok {
+				for k := range trial {
+					trial[k] = p[k] - step[k]
+				}
+				f.project(trial)
+				f.Residuals(trialR, trial)
+				if now := sumSquares(trialR); now <= rss {
+					done := rss-now <= fitTolerance*rss && closeTo(p, trial)
+					copy(p, trial)
+					copy(r, trialR)
+					rss, damping, improved = now, damping/10, true
+					if done {
+						return f.result(p, rss, i), nil
+					}
+					break
+				}
+			}
+			damping *= 10
+		}
+		if !improved { // no smaller sum can be found: the minimum to rounding
+			return f.result(p, rss, i), nil
+		}
+	}
+	return FitResult{}, &ConvergenceError{"Levenberg-Marquardt", maxIterations, rss}
+}
+
+// normal gives JᵀJ and Jᵀr.
+func (f Fit) normal(p, r []float64) (*mat.SymDense, *mat.VecDense) {
+	n := len(p)
+	j := mat.NewDense(f.Count, n, nil)
+	scale := make([]float64, n)
+	for k := range scale {
+		scale[k] = math.Max(math.Abs(p[k]), 1e-8)
+	}
+	// derivatives are taken in p/scale so that one step length suits all
+	scaled := make([]float64, n)
+	for k := range scaled {
+		scaled[k] = p[k] / scale[k]
+	}
+	real := make([]float64, n)
+	fd.Jacobian(j, func(y, x []float64) {
+		for k := range x {
+			real[k] = x[k] * scale[k]
+		}
+		f.Residuals(y, real)
+	}, scaled, &fd.JacobianSettings{Formula: fd.Central})
+	j.Apply(func(_, k int, v float64) float64 { return v / scale[k] }, j)
+	var jtj mat.SymDense
+	jtj.SymOuterK(1, j.T())
+	var jtr mat.VecDense
+	jtr.MulVec(j.T(), mat.NewVecDense(len(r), r))
+	return &jtj, &jtr
+}
+
+// hold takes out of the normal equations each parameter that sits on a bound
+// and would be driven across it: its row and column become those of the identity.
+func (f Fit) hold(p []float64, jtj *mat.SymDense, jtr *mat.VecDense) {
+	for k := range p {
+		down := f.Lower != nil && p[k] <= f.Lower[k] && jtr.AtVec(k) > 0
+		up := f.Upper != nil && p[k] >= f.Upper[k] && jtr.AtVec(k) < 0
+		if !down && !up {
+			continue
+		}
+		for j := range p {
+			jtj.SetSym(k, j, 0)
+		}
+		jtj.SetSym(k, k, 1)
+		jtr.SetVec(k, 0)
+	}
+}
+
+func dampedStep(jtj *mat.SymDense, jtr *mat.VecDense, damping float64) ([]float64, bool) {
+	n := jtj.SymmetricDim()
+	damped := mat.NewSymDense(n, nil)
+	damped.CopySym(jtj)
+	for k := 0; k < n; k++ {
+		damped.SetSym(k, k, jtj.At(k, k)*(1+damping))
+	}
+	var chol mat.Cholesky
+	if !chol.Factorize(damped) {
+		return nil, false
+	}
+	var step mat.VecDense
+	if chol.SolveVecTo(&step, jtr) != nil {
+		return nil, false
+	}
+	return step.RawVector().Data, true
+}
+
+func (f Fit) project(p []float64) {
+	for k := range p {
+		if f.Lower != nil {
+			p[k] = math.Max(p[k], f.Lower[k])
+		}
+		if f.Upper != nil {
+			p[k] = math.Min(p[k], f.Upper[k])
+		}
+	}
+}
+
+func (f Fit) result(p []float64, rss float64, iterations int) FitResult {
+	out := FitResult{P: p, RSS: rss, Iterations: iterations}
+	r := make([]float64, f.Count)
+	f.Residuals(r, p)
+	jtj, _ := f.normal(p, r)
+	var chol mat.Cholesky
+	if f.Count == len(p) || !chol.Factorize(jtj) {
+		return out
+	}
+	var cov mat.SymDense
+	if chol.InverseTo(&cov) != nil {
+		return out
+	}
+	cov.ScaleSym(rss/float64(f.Count-len(p)), &cov)
+	out.Covariance = &cov
+	return out
+}
+
+func sumSquares(r []float64) float64 {
+	s := 0.0
+	for _, v := range r {
+		s += v * v
+	}
+	return s
+}
+
+func closeTo(a, b []float64) bool {
+	for k := range a {
+		if math.Abs(a[k]-b[k]) > 1e-10*(math.Abs(a[k])+1e-10) {
+			return false
+		}
+	}
+	return true
+}
