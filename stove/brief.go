@@ -1,0 +1,395 @@
+package stove
+
+import (
+	"fmt"
+	"math"
+	"strconv"
+	"strings"
+
+	"stovewright/message"
+	"stovewright/quantity"
+)
+
+// Given is a value of the brief in SI. Known is false where the form was left
+// empty; the sizing then takes a default and says so.
+type Given struct {
+	SI    float64
+	Known bool
+}
+
+// Or is the value, or a default where nothing was given.
+func (g Given) Or(fallback float64) float64 {
+	if g.Known {
+		return g.SI
+	}
+	return fallback
+}
+
+// Brief is a form that has been read and found usable: SI values and words
+// from the lists, nothing left to parse.
+type Brief struct {
+	Name, Note string
+	Pots       []Pot // the first is the pot of the form, then further pots
+	People     int   // 0 when not given
+	Meals      []string
+	Posture    string
+	Fuel       Fuel
+	Altitude   Given // m
+	Air        Given // K
+	Bodies     []Container
+	Sheets     []Sheet
+	Brick      Brick
+	FillKey    string
+	Rod        Given // m, diameter
+	MaxHeight  Given // m, to the rim of the pot
+	MaxWeight  Given // kg, empty stove
+	BoilTime   Given // s
+	Choices    ChoicesForm
+	Yours      map[string]string
+}
+
+// Pot is one measured pot.
+type Pot struct {
+	Name          string
+	Circumference float64 // m, outside, at the widest point
+	Height        float64 // m, outside
+	Handle        float64 // m, from the base to the underside of the handles
+	TapeError     float64 // m, of the circumference
+	Round         bool    // the base is round
+	BaseRadius    Given   // m, radius of curvature of a round base
+	Fill          Given   // m³ of food or water
+	Material      string  // key of package material
+	Mass          Given   // kg, empty
+}
+
+// Diameter is the outside diameter, C/π.
+func (p Pot) Diameter() float64 { return p.Circumference / math.Pi }
+
+// Fuel is the wood of the brief.
+type Fuel struct {
+	Kind     string
+	Moisture Given // fraction, on the basis below
+	Dry      bool  // moisture is on the dry basis
+	Stick    Given // m, thickness of a stick
+}
+
+// WetMoisture is the moisture on the wet basis: m/(1+m) of a dry-basis reading.
+func (f Fuel) WetMoisture(fallback float64) float64 {
+	m := f.Moisture.Or(fallback)
+	if f.Moisture.Known && f.Dry {
+		return m / (1 + m)
+	}
+	return m
+}
+
+// Container is a can or drum at hand.
+type Container struct {
+	Kind      string
+	Diameter  float64 // m, inside
+	Height    float64 // m
+	Thickness float64 // m
+	Coating   string
+}
+
+// Sheet is sheet steel at hand.
+type Sheet struct {
+	Width, Length, Thickness float64 // m
+	Coating                  string
+	Count                    int // 0: as many as needed
+}
+
+// Brick is the brick at hand or planned.
+type Brick struct {
+	Material     string
+	Thickness    Given // m
+	Height       Given // m
+	Density      Given // kg/m³
+	DryShrinkage Given // fraction of wet length
+	Firing       Given // fraction of dry length
+}
+
+// Defaults of the brief, each named on the screen as a default.
+const (
+	defaultTapeError = 0.005 // m; a soft tape round a dented pot, common practice
+	defaultMoisture  = 0.12  // wet basis, air-dry wood, common practice
+	defaultAir       = 298.15
+)
+
+// reader collects every complaint about a form, so that it can be mended in
+// one go.
+type reader struct {
+	complaints message.InputErrors
+}
+
+func (r *reader) complain(path, value string, f Field, reason message.Text) {
+	e := &message.InputError{Field: path, Value: value, Reason: reason, Try: f.Example}
+	switch f.Kind {
+	case Quantity:
+		e.Allowed = message.T("stove.allowed-range",
+			"low", quantity.Value{SI: f.Unit.SI(f.Min), Unit: f.Unit}, "high", quantity.Value{SI: f.Unit.SI(f.Max), Unit: f.Unit})
+	case Whole:
+		e.Allowed = message.T("stove.allowed-whole", "low", int(f.Min), "high", int(f.Max))
+	case Word:
+		e.Allowed = message.T("stove.allowed-words", "words", strings.Join(f.Options, ", "))
+		if near := nearest(value, f.Options); near != "" {
+			e.Try = near
+		}
+	}
+	r.complaints = append(r.complaints, e)
+}
+
+func (r *reader) field(path string) Field {
+	f, ok := FieldOf(path)
+	if !ok {
+		panic("stove: no field " + path) // a slip of the program, found by any test that reads a form
+	}
+	return f
+}
+
+// quantity reads a value with its unit and holds it to its range.
+func (r *reader) quantity(path, text string) Given {
+	f := r.field(path)
+	text = strings.TrimSpace(text)
+	if text == "" {
+		if f.Required {
+			r.complain(path, text, f, message.T("stove.required"))
+		}
+		return Given{}
+	}
+	si, err := quantity.Parse(text, f.Unit.Dimension, f.Unit)
+	if err != nil {
+		r.complain(path, text, f, quantityReason(err))
+		return Given{}
+	}
+	// a hair of slack, so that a limit written in another unit is still allowed
+	low, high := f.Unit.SI(f.Min), f.Unit.SI(f.Max)
+	slack := 1e-9 * (high - low)
+	if si < low-slack || si > high+slack {
+		r.complain(path, text, f, message.T("stove.out-of-range"))
+		return Given{}
+	}
+	return Given{SI: si, Known: true}
+}
+
+func quantityReason(err error) message.Text {
+	if e, ok := err.(*quantity.Error); ok {
+		return message.T(e.Reason, "detail", e.Detail)
+	}
+	return message.T("stove.out-of-range")
+}
+
+func (r *reader) word(path, text, fallback string) string {
+	f := r.field(path)
+	text = strings.TrimSpace(text)
+	if text == "" {
+		return fallback
+	}
+	for _, o := range f.Options {
+		if strings.EqualFold(o, text) {
+			return o
+		}
+	}
+	r.complain(path, text, f, message.T("stove.unknown-word"))
+	return fallback
+}
+
+func (r *reader) whole(path, text string) int {
+	f := r.field(path)
+	text = strings.TrimSpace(text)
+	if text == "" {
+		return 0
+	}
+	n, err := strconv.Atoi(text)
+	if err != nil || float64(n) < f.Min || float64(n) > f.Max {
+		r.complain(path, text, f, message.T("stove.whole-number"))
+		return 0
+	}
+	return n
+}
+
+// Read turns the form into a brief. Every field is checked; the error is a
+// [message.InputErrors] with one complaint a field.
+func (f Form) Read() (Brief, error) {
+	r := &reader{}
+	b := Brief{
+		Name: strings.TrimSpace(f.Name), Note: strings.TrimSpace(f.Note),
+		Pots:     []Pot{r.pot("pot", f.Pot)},
+		People:   r.whole("kitchen.people", f.Kitchen.People),
+		Meals:    f.Kitchen.Meals,
+		Posture:  r.word("kitchen.posture", f.Kitchen.Posture, ""),
+		Altitude: r.quantity("place.altitude", f.Place.Altitude),
+		Air:      r.quantity("place.air_temperature", f.Place.AirTemperature),
+		FillKey:  r.word("at_hand.fill", f.AtHand.Fill, ""),
+		Rod:      r.quantity("at_hand.rod", f.AtHand.Rod),
+		BoilTime: r.quantity("limits.time_to_boil", f.Limits.TimeToBoil),
+		Yours:    f.Yours,
+	}
+	b.MaxHeight = r.quantity("limits.height", f.Limits.Height)
+	b.MaxWeight = r.quantity("limits.weight", f.Limits.Weight)
+	for i, p := range f.MorePots {
+		b.Pots = append(b.Pots, r.pot(fmt.Sprintf("more_pots[%d]", i+1), p))
+	}
+	b.Fuel = r.fuel(f.Fuel)
+	r.atHand(f.AtHand, &b)
+	b.Choices = r.choices(f.Choices)
+	return b, r.complaints.OrNil()
+}
+
+func (r *reader) pot(path string, f PotForm) Pot {
+	p := Pot{
+		Name:          strings.TrimSpace(f.Name),
+		Circumference: r.quantity(path+".circumference", f.Circumference).SI,
+		Height:        r.quantity(path+".height", f.Height).SI,
+		Handle:        r.quantity(path+".handle_height", f.HandleHeight).SI,
+		TapeError:     r.quantity(path+".tape_error", f.TapeError).Or(defaultTapeError),
+		Round:         r.word(path+".base", f.Base, "flat") == "round",
+		BaseRadius:    r.quantity(path+".base_radius", f.BaseRadius),
+		Fill:          r.quantity(path+".fill", f.Fill),
+		Material:      r.word(path+".material", f.Material, "aluminium"),
+		Mass:          r.quantity(path+".mass", f.Mass),
+	}
+	r.potSense(path, f, p)
+	return p
+}
+
+// potSense catches values that are each possible but not together.
+func (r *reader) potSense(path string, f PotForm, p Pot) {
+	if p.Circumference == 0 || p.Height == 0 {
+		return // already complained about
+	}
+	add := func(field, value string, reason message.Text, try string) {
+		r.complaints = append(r.complaints, &message.InputError{Field: path + field, Value: value, Reason: reason, Try: try})
+	}
+	height := quantity.Value{SI: p.Height, Unit: quantity.Centimetre, Step: 0.1}
+	if p.Handle > p.Height {
+		add(".handle_height", f.HandleHeight, message.T("stove.handle-above-rim", "height", height), height.String())
+	}
+	radius := p.Diameter() / 2
+	if p.Round && p.BaseRadius.Known && p.BaseRadius.SI < radius {
+		half := quantity.Value{SI: radius, Unit: quantity.Centimetre, Step: 0.1}
+		add(".base_radius", f.BaseRadius, message.T("stove.base-radius-small", "radius", half), half.String())
+	}
+	if p.Round && p.baseDepth() > p.Height {
+		add(".base_radius", f.BaseRadius, message.T("stove.base-deeper-than-pot", "height", height), "")
+	}
+	if capacity := p.Capacity(); p.Fill.Known && p.Fill.SI > capacity*1.02 {
+		most := quantity.L(capacity)
+		add(".fill", f.Fill, message.T("stove.fill-over", "capacity", most), quantity.L(capacity*2/3).String())
+	}
+}
+
+// Pot shape. A round base is a spherical cap below a straight wall.
+const (
+	// roundBaseRatio is the radius of curvature of a round base over the pot
+	// diameter where it was not measured; common practice, no source.
+	roundBaseRatio = 0.6
+	// potWall is the wall taken off the outside measures for the capacity:
+	// thin sheet pots are 1 to 2 mm; common practice, no source.
+	potWall = 0.0015
+)
+
+func (p Pot) curvature() float64 {
+	return max(p.BaseRadius.Or(roundBaseRatio*p.Diameter()), p.Diameter()/2)
+}
+
+// baseDepth is the height of the round part of the base, 0 for a flat one.
+func (p Pot) baseDepth() float64 {
+	if !p.Round {
+		return 0
+	}
+	return p.sag(p.Diameter() / 2)
+}
+
+// sag is how far the base has risen at radius r from its lowest point.
+func (p Pot) sag(r float64) float64 {
+	if !p.Round {
+		return 0
+	}
+	c := p.curvature()
+	return c - math.Sqrt(c*c-r*r)
+}
+
+// RadiusAt is the outside radius at height z above the lowest point of the base.
+func (p Pot) RadiusAt(z float64) float64 {
+	if depth := p.baseDepth(); z < depth {
+		c := p.curvature()
+		return math.Sqrt(max(0, c*c-(c-z)*(c-z)))
+	}
+	return p.Diameter() / 2
+}
+
+// Capacity is the volume inside up to the rim, m³: the outside measures less a
+// thin wall.
+func (p Pot) Capacity() float64 {
+	r := p.Diameter()/2 - potWall
+	depth := p.baseDepth()
+	capVolume := math.Pi * depth * (3*r*r + depth*depth) / 6
+	return capVolume + math.Pi*r*r*max(0, p.Height-potWall-depth)
+}
+
+func (r *reader) fuel(f FuelForm) Fuel {
+	basis := r.word("fuel.moisture_basis", f.MoistureBasis, "")
+	fuel := Fuel{
+		Kind:     r.word("fuel.kind", f.Kind, "hardwood"),
+		Moisture: r.quantity("fuel.moisture", f.Moisture),
+		Dry:      basis == "dry",
+		Stick:    r.quantity("fuel.stick", f.Stick),
+	}
+	if fuel.Moisture.Known && basis == "" {
+		r.complaints = append(r.complaints, &message.InputError{Field: "fuel.moisture_basis",
+			Reason: message.T("stove.basis-missing"), Allowed: message.T("stove.allowed-words", "words", "wet, dry"), Try: "dry"})
+	}
+	if fuel.Moisture.Known && basis == "wet" && fuel.Moisture.SI >= 0.95 {
+		r.complaints = append(r.complaints, &message.InputError{Field: "fuel.moisture", Value: f.Moisture,
+			Reason: message.T("stove.moisture-wet"), Try: "15 %"})
+	}
+	return fuel
+}
+
+func (r *reader) atHand(f AtHandForm, b *Brief) {
+	for i, c := range f.Bodies {
+		path := fmt.Sprintf("at_hand.bodies[%d]", i+1)
+		b.Bodies = append(b.Bodies, Container{
+			Kind:      r.word(path+".kind", c.Kind, "can"),
+			Diameter:  r.quantity(path+".diameter", c.Diameter).SI,
+			Height:    r.quantity(path+".height", c.Height).SI,
+			Thickness: r.quantity(path+".thickness", c.Thickness).Or(0.0005),
+			Coating:   r.word(path+".coating", c.Coating, "bare"),
+		})
+	}
+	for i, s := range f.Sheets {
+		path := fmt.Sprintf("at_hand.sheets[%d]", i+1)
+		b.Sheets = append(b.Sheets, Sheet{
+			Width:     r.quantity(path+".width", s.Width).SI,
+			Length:    r.quantity(path+".length", s.Length).SI,
+			Thickness: r.quantity(path+".thickness", s.Thickness).SI,
+			Coating:   r.word(path+".coating", s.Coating, "bare"),
+			Count:     r.whole(path+".count", s.Count),
+		})
+	}
+	k := f.Brick
+	b.Brick = Brick{
+		Material:     r.word("at_hand.brick.material", k.Material, "light-brick"),
+		Thickness:    r.quantity("at_hand.brick.thickness", k.Thickness),
+		Height:       r.quantity("at_hand.brick.height", k.Height),
+		Density:      r.quantity("at_hand.brick.density", k.Density),
+		DryShrinkage: r.quantity("at_hand.brick.dry_shrinkage", k.DryShrinkage),
+		Firing:       r.quantity("at_hand.brick.firing_shrinkage", k.Firing),
+	}
+}
+
+func (r *reader) choices(f ChoicesForm) ChoicesForm {
+	c := f
+	c.Chamber = r.word("choices.chamber", f.Chamber, "square")
+	c.Ring = r.word("choices.ring", f.Ring, "")
+	c.Body = r.word("choices.body", f.Body, "")
+	c.Skirt = r.word("choices.skirt", f.Skirt, "bare")
+	c.Gap = r.word("choices.gap", f.Gap, "reconciled")
+	c.Paper = r.word("choices.paper", f.Paper, "a4")
+	if (c.Chamber == "square" && c.Ring != "" && c.Ring != "square") || (c.Chamber == "round" && c.Ring == "square") {
+		r.complaints = append(r.complaints, &message.InputError{Field: "choices.ring", Value: f.Ring,
+			Reason: message.T("stove.ring-and-chamber", "chamber", c.Chamber),
+			Try:    map[string]string{"square": "square", "round": "hexagon"}[c.Chamber]})
+	}
+	return c
+}

@@ -1,0 +1,326 @@
+package stove
+
+import (
+	"errors"
+	"fmt"
+	"sort"
+	"strconv"
+	"strings"
+
+	"github.com/goccy/go-yaml"
+
+	"stovewright/material"
+	"stovewright/message"
+	"stovewright/quantity"
+)
+
+// Form is a brief as it is written: the paper form, the page in the browser and
+// the YAML file in one. Every entry is text with its unit, kept exactly as the
+// user wrote it; [Form.Read] turns it into a [Brief]. Empty means "not asked or
+// not known". The order of the fields is the order of the paper form.
+type Form struct {
+	Name     string            `yaml:"name,omitempty"`
+	Note     string            `yaml:"note,omitempty"` // anything; "invented example" in the examples
+	Pot      PotForm           `yaml:"pot"`
+	MorePots []PotForm         `yaml:"more_pots,omitempty"`
+	Kitchen  KitchenForm       `yaml:"kitchen,omitempty"`
+	Fuel     FuelForm          `yaml:"fuel,omitempty"`
+	Place    PlaceForm         `yaml:"place,omitempty"`
+	AtHand   AtHandForm        `yaml:"at_hand,omitempty"`
+	Limits   LimitsForm        `yaml:"limits,omitempty"`
+	Choices  ChoicesForm       `yaml:"choices,omitempty"`
+	Yours    map[string]string `yaml:"yours,omitempty"` // dimension id → value, overrides of the rules
+}
+
+// PotForm is one pot, measured outside with a soft tape.
+type PotForm struct {
+	Name          string `yaml:"name,omitempty"`
+	Circumference string `yaml:"circumference"`
+	Height        string `yaml:"height"`
+	HandleHeight  string `yaml:"handle_height"`
+	TapeError     string `yaml:"tape_error,omitempty"`
+	Base          string `yaml:"base,omitempty"`
+	BaseRadius    string `yaml:"base_radius,omitempty"`
+	Fill          string `yaml:"fill,omitempty"`
+	Material      string `yaml:"material,omitempty"`
+	Mass          string `yaml:"mass,omitempty"`
+}
+
+// KitchenForm says who cooks what, and how.
+type KitchenForm struct {
+	People  string   `yaml:"people,omitempty"`
+	Meals   []string `yaml:"meals,omitempty"`
+	Posture string   `yaml:"posture,omitempty"`
+}
+
+// FuelForm is the wood.
+type FuelForm struct {
+	Kind          string `yaml:"kind,omitempty"`
+	Moisture      string `yaml:"moisture,omitempty"`
+	MoistureBasis string `yaml:"moisture_basis,omitempty"`
+	Stick         string `yaml:"stick,omitempty"`
+}
+
+// PlaceForm is where the stove will burn.
+type PlaceForm struct {
+	Altitude       string `yaml:"altitude,omitempty"`
+	AirTemperature string `yaml:"air_temperature,omitempty"`
+}
+
+// AtHandForm is what the workshop has.
+type AtHandForm struct {
+	Bodies []BodyForm  `yaml:"bodies,omitempty"`
+	Sheets []SheetForm `yaml:"sheets,omitempty"`
+	Brick  BrickForm   `yaml:"brick,omitempty"`
+	Fill   string      `yaml:"fill,omitempty"`
+	Rod    string      `yaml:"rod,omitempty"`
+}
+
+// BodyForm is a can or a drum that might become the body.
+type BodyForm struct {
+	Kind      string `yaml:"kind,omitempty"`
+	Diameter  string `yaml:"diameter"`
+	Height    string `yaml:"height"`
+	Thickness string `yaml:"thickness,omitempty"`
+	Coating   string `yaml:"coating,omitempty"`
+}
+
+// SheetForm is sheet steel in stock.
+type SheetForm struct {
+	Width     string `yaml:"width"`
+	Length    string `yaml:"length"`
+	Thickness string `yaml:"thickness"`
+	Coating   string `yaml:"coating,omitempty"`
+	Count     string `yaml:"count,omitempty"`
+}
+
+// BrickForm is the brick: moulded for this stove unless a size is given.
+type BrickForm struct {
+	Material     string `yaml:"material,omitempty"`
+	Thickness    string `yaml:"thickness,omitempty"`
+	Height       string `yaml:"height,omitempty"`
+	Density      string `yaml:"density,omitempty"`
+	DryShrinkage string `yaml:"dry_shrinkage,omitempty"`
+	Firing       string `yaml:"firing_shrinkage,omitempty"`
+}
+
+// LimitsForm is what the stove must not exceed.
+type LimitsForm struct {
+	Height     string `yaml:"height,omitempty"`
+	Weight     string `yaml:"weight,omitempty"`
+	TimeToBoil string `yaml:"time_to_boil,omitempty"`
+}
+
+// ChoicesForm picks between ways of building.
+type ChoicesForm struct {
+	Chamber   string `yaml:"chamber,omitempty"`
+	Ring      string `yaml:"ring,omitempty"`
+	Body      string `yaml:"body,omitempty"`
+	Skirt     string `yaml:"skirt,omitempty"`
+	Gap       string `yaml:"gap,omitempty"`
+	Paper     string `yaml:"paper,omitempty"`
+	Drawn     string `yaml:"drawn,omitempty"`
+	Revision  string `yaml:"revision,omitempty"`
+	PlannedBy string `yaml:"planned_by,omitempty"`
+}
+
+// maxFile is the longest brief that is read; a brief is a page.
+const maxFile = 1 << 20
+
+// ParseForm reads a brief file. Unknown fields, repeated fields and broken YAML
+// are refused with the line, the field and the nearest known name.
+func ParseForm(data []byte) (Form, error) {
+	var f Form
+	if len(data) > maxFile {
+		return f, &message.InputError{Field: "file", Value: fmt.Sprintf("%d bytes", len(data)),
+			Reason: message.T("stove.file-long"), Try: "head -c 2000"}
+	}
+	err := yaml.UnmarshalWithOptions(data, &f, yaml.Strict())
+	if err == nil {
+		return f, nil
+	}
+	var unknown *yaml.UnknownFieldError
+	if errors.As(err, &unknown) {
+		tk := unknown.GetToken()
+		e := &message.InputError{Field: "line " + strconv.Itoa(tk.Position.Line), Value: tk.Value,
+			Reason: message.T("stove.unknown-field")}
+		if near := nearest(tk.Value, fieldWords()); near != "" {
+			e.Try = near + ":"
+		}
+		return f, e
+	}
+	line, reason := "file", err.Error()
+	var syntax yaml.Error
+	if errors.As(err, &syntax) {
+		if tk := syntax.GetToken(); tk != nil {
+			line = "line " + strconv.Itoa(tk.Position.Line)
+		}
+		reason = syntax.GetMessage()
+	}
+	return f, &message.InputError{Field: line, Reason: message.T("stove.yaml", "reason", reason), Try: "pot:\n  circumference: 75.4 cm"}
+}
+
+// Write gives the brief file of a form.
+func (f Form) Write() ([]byte, error) {
+	return yaml.MarshalWithOptions(f, yaml.Indent(2), yaml.IndentSequence(true))
+}
+
+// Field is one line of the form: what may stand there. Paths of list items have
+// no index: every pot is checked by "pot.…", every body by "at_hand.bodies.…".
+type Field struct {
+	Path     string
+	Unit     quantity.Unit // unit of a bare number and of Min and Max
+	Min, Max float64
+	Required bool
+	Options  []string // allowed words; nil for quantities and free text
+	Kind     FieldKind
+	Example  string
+}
+
+// FieldKind tells how a field is read.
+type FieldKind uint8
+
+// The kinds of fields.
+const (
+	FreeText FieldKind = iota
+	Quantity
+	Whole // a whole number
+	Word  // one of Options
+)
+
+// Fields is the whole form, in the order of the paper.
+var Fields = []Field{
+	{Path: "name", Kind: FreeText, Example: "River-bend school kitchen"},
+	{Path: "note", Kind: FreeText},
+	{Path: "pot.name", Kind: FreeText, Example: "beans pot"},
+	quantityField("pot.circumference", quantity.Centimetre, 30, 300, true, "75.4 cm"),
+	quantityField("pot.height", quantity.Centimetre, 5, 90, true, "16 cm"),
+	quantityField("pot.handle_height", quantity.Centimetre, 2, 90, true, "12 cm"),
+	quantityField("pot.tape_error", quantity.Millimetre, 0, 30, false, "5 mm"),
+	wordField("pot.base", "flat", "round"),
+	quantityField("pot.base_radius", quantity.Centimetre, 5, 200, false, "16 cm"),
+	quantityField("pot.fill", quantity.Litre, 0.2, 400, false, "5 L"),
+	wordField("pot.material", "aluminium", "stainless-304", "mild-steel", "cast-iron", "clay-pot"),
+	quantityField("pot.mass", quantity.Kilogram, 0.05, 120, false, "0.7 kg"),
+	{Path: "kitchen.people", Kind: Whole, Min: 1, Max: 2000, Example: "6"},
+	{Path: "kitchen.meals", Kind: FreeText, Example: "beans, stiff porridge"},
+	wordField("kitchen.posture", "squatting", "sitting", "standing"),
+	wordField("fuel.kind", fuelKeys...),
+	quantityField("fuel.moisture", quantity.Percent, 0, 150, false, "15 %"),
+	wordField("fuel.moisture_basis", "wet", "dry"),
+	quantityField("fuel.stick", quantity.Millimetre, 5, 120, false, "30 mm"),
+	quantityField("place.altitude", quantity.Metre, -430, 5500, false, "1200 m"),
+	quantityField("place.air_temperature", quantity.Celsius, -30, 55, false, "24 °C"),
+	wordField("at_hand.bodies.kind", "can", "drum"),
+	quantityField("at_hand.bodies.diameter", quantity.Centimetre, 8, 150, true, "30 cm"),
+	quantityField("at_hand.bodies.height", quantity.Centimetre, 8, 200, true, "40 cm"),
+	quantityField("at_hand.bodies.thickness", quantity.Millimetre, 0.15, 6, false, "0.5 mm"),
+	wordField("at_hand.bodies.coating", "bare", "galvanised", "painted", "stainless"),
+	quantityField("at_hand.sheets.width", quantity.Millimetre, 100, 3000, true, "1000 mm"),
+	quantityField("at_hand.sheets.length", quantity.Millimetre, 100, 6000, true, "2000 mm"),
+	quantityField("at_hand.sheets.thickness", quantity.Millimetre, 0.2, 4, true, "0.8 mm"),
+	wordField("at_hand.sheets.coating", "bare", "galvanised", "stainless"),
+	{Path: "at_hand.sheets.count", Kind: Whole, Min: 1, Max: 1000, Example: "2"},
+	wordField("at_hand.brick.material", material.Keys("brick")...),
+	quantityField("at_hand.brick.thickness", quantity.Millimetre, 15, 150, false, "50 mm"),
+	quantityField("at_hand.brick.height", quantity.Millimetre, 30, 300, false, "110 mm"),
+	quantityField("at_hand.brick.density", quantity.GramPerCM3, 0.25, 2.6, false, "0.6 g/cm³"),
+	quantityField("at_hand.brick.dry_shrinkage", quantity.Percent, 0, 20, false, "5 %"),
+	quantityField("at_hand.brick.firing_shrinkage", quantity.Percent, 0, 15, false, "2 %"),
+	wordField("at_hand.fill", material.Keys("fill")...),
+	quantityField("at_hand.rod", quantity.Millimetre, 4, 25, false, "8 mm"),
+	quantityField("limits.height", quantity.Centimetre, 15, 150, false, "45 cm"),
+	quantityField("limits.weight", quantity.Kilogram, 1, 500, false, "25 kg"),
+	quantityField("limits.time_to_boil", quantity.Minute, 3, 240, false, "25 min"),
+	wordField("choices.chamber", "square", "round"),
+	wordField("choices.ring", "square", "hexagon", "octagon"),
+	wordField("choices.body", "container", "rolled"),
+	wordField("choices.skirt", "bare", "galvanised", "stainless"),
+	wordField("choices.gap", "reconciled", "manual-1984", "web-note", "baldwin", "firepower-line", "trade", "constant-area"),
+	wordField("choices.paper", "a4", "letter"),
+	{Path: "choices.drawn", Kind: FreeText, Example: "2026-05-04"},
+	{Path: "choices.revision", Kind: FreeText, Example: "A"},
+	{Path: "choices.planned_by", Kind: FreeText},
+	{Path: "yours", Kind: FreeText, Example: "skirt.gap: 9 mm"},
+}
+
+func quantityField(path string, u quantity.Unit, min, max float64, required bool, example string) Field {
+	return Field{Path: path, Unit: u, Min: min, Max: max, Required: required, Kind: Quantity, Example: example}
+}
+
+func wordField(path string, options ...string) Field {
+	return Field{Path: path, Options: options, Kind: Word, Example: options[0]}
+}
+
+// FieldOf finds the rules of a field by its path; indices and the list name of
+// further pots are dropped, so "more_pots[2].height" is checked as "pot.height".
+func FieldOf(path string) (Field, bool) {
+	clean := strings.Builder{}
+	depth := 0
+	for _, r := range path {
+		switch {
+		case r == '[':
+			depth++
+		case r == ']':
+			depth--
+		case depth == 0:
+			clean.WriteRune(r)
+		}
+	}
+	want := strings.Replace(clean.String(), "more_pots.", "pot.", 1)
+	for _, f := range Fields {
+		if f.Path == want {
+			return f, true
+		}
+	}
+	return Field{}, false
+}
+
+// fieldWords lists every key that may stand in a brief file.
+func fieldWords() []string {
+	seen := map[string]bool{"more_pots": true}
+	for _, f := range Fields {
+		for _, w := range strings.Split(f.Path, ".") {
+			seen[w] = true
+		}
+	}
+	words := make([]string, 0, len(seen))
+	for w := range seen {
+		words = append(words, w)
+	}
+	sort.Strings(words)
+	return words
+}
+
+// nearest finds the known word that differs least from what was written, or ""
+// when none is close.
+func nearest(word string, known []string) string {
+	best, bestDistance := "", 1+len(word)/2
+	for _, k := range known {
+		if d := editDistance(strings.ToLower(word), k); d < bestDistance {
+			best, bestDistance = k, d
+		}
+	}
+	return best
+}
+
+// editDistance is the Levenshtein distance of two words.
+func editDistance(a, b string) int {
+	row := make([]int, len(b)+1)
+	for j := range row {
+		row[j] = j
+	}
+	for i := 1; i <= len(a); i++ {
+		diagonal := row[0]
+		row[0] = i
+		for j := 1; j <= len(b); j++ {
+			substitute := diagonal
+			if a[i-1] != b[j-1] {
+				substitute++
+			}
+			diagonal = row[j]
+			row[j] = min(substitute, row[j]+1, row[j-1]+1)
+		}
+	}
+	return row[len(b)]
+}
