@@ -1,6 +1,10 @@
 package brick
 
-import "math"
+import (
+	"math"
+
+	"stovewright/stats"
+)
 
 // Drying is linear drying shrinkage on the wet length, (Lwet−Ldry)/Lwet, the
 // basis of ASTM C326 (astmc326).
@@ -175,18 +179,11 @@ func averageLines(lines []Line) AxisShrinkage {
 	return a
 }
 
-// meanSD is the mean and the sample standard deviation (n−1); the latter is 0
-// for one value.
+// meanSD is the mean and the sample standard deviation, the latter 0 for one
+// value.
 func meanSD(x []float64) (mean, sd float64) {
-	for _, v := range x {
-		mean += v
-	}
-	mean /= float64(len(x))
 	if len(x) < 2 {
-		return mean, 0
+		return stats.Mean(x), 0
 	}
-	for _, v := range x {
-		sd += (v - mean) * (v - mean)
-	}
-	return mean, math.Sqrt(sd / float64(len(x)-1))
+	return stats.Mean(x), stats.SD(x)
 }
