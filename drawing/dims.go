@@ -218,6 +218,7 @@ func (v *View) round(centre Point, r, degrees float64, d Dim, text string, whole
 
 	// Outside: an arrow on the rim, a line away from it, a level shelf.
 	st.Angle = 0
+	// The first tries also keep the text off drawn lines.
 	for try := 0; ; try++ {
 		turn := float64((try+1)/2%9) * 12 * float64(1-2*(try%2))
 		u := Polar(1, degrees+turn)
@@ -226,7 +227,8 @@ func (v *View) round(centre Point, r, degrees float64, d Dim, text string, whole
 		dir := sign(u.X)
 		middle := Point{elbow.X + dir*(width/2+0.8), elbow.Y + textGap}
 		t := newText(middle, text, st)
-		if try < 2000 && !(s.free(t.box) && s.inner.ContainsRect(t.Bounds())) && !(try > 400 && s.free(t.box)) {
+		ok := s.free(t.box) && (try > 400 || s.inner.ContainsRect(t.Bounds())) && (try > 100 || !s.struck(t.box))
+		if !ok && try < 1e5 {
 			continue
 		}
 		s.In(d.group(text, t.box), func() {

@@ -65,7 +65,7 @@
 //	v.DXF(w)                  // this view alone, 1:1
 //	drawing.Tile(pattern, drawing.A4, words) // a sheet of any size on pages to be glued
 //
-// [NewSolids] draws boxes, prisms, cylinders and rods in isometric projection
+// [View.NewSolids] draws boxes, prisms, cylinders and rods in isometric projection
 // with hidden lines removed.
 //
 // All words are the caller's, in the reader's language. The drawing is black

@@ -47,12 +47,19 @@ type dxfWriter struct {
 	bytes.Buffer
 	place func(Point) Point // from the sheet to the file
 	k     float64           // lengths likewise
+
+	layers   map[string]string // line type of each layer
+	linetype string            // of the item being written
 }
 
 func writeDXF(w io.Writer, items []item, extents Rect, place func(Point) Point, k float64) error {
-	e := &dxfWriter{place: place, k: k}
+	e := &dxfWriter{place: place, k: k, layers: map[string]string{}}
 	e.header(extents)
-	e.tables(items)
+	layers := layersOf(items)
+	e.tables(layers)
+	for _, l := range layers {
+		e.layers[l.name] = l.linetype
+	}
 	e.tag(0, "SECTION")
 	e.tag(2, "BLOCKS")
 	e.tag(0, "ENDSEC")
@@ -140,7 +147,7 @@ var linetypes = []struct {
 	{"PHANTOM", "____ _ _ ____ _ _ ____", []float64{7, -0.9, 0.6, -0.9, 0.6, -0.9}},
 }
 
-func (e *dxfWriter) tables(items []item) {
+func (e *dxfWriter) tables(layers []dxfLayer) {
 	e.tag(0, "SECTION")
 	e.tag(2, "TABLES")
 	e.table("LTYPE", len(linetypes))
@@ -162,7 +169,6 @@ func (e *dxfWriter) tables(items []item) {
 	}
 	e.tag(0, "ENDTAB")
 
-	layers := layersOf(items)
 	e.table("LAYER", len(layers))
 	for _, l := range layers {
 		e.tag(0, "LAYER")
@@ -196,12 +202,15 @@ func (e *dxfWriter) table(name string, n int) {
 
 type dxfLayer struct{ name, linetype string }
 
-// layersOf lists the layers in use, layer 0 first, then by name.
+// layersOf lists the layers in use, layer 0 first, then by name. A layer has
+// the line type of its first line; others name their own.
 func layersOf(items []item) []dxfLayer {
 	seen := map[string]string{"0": "CONTINUOUS"}
 	for _, it := range items {
 		name, linetype := it.layer()
-		seen[name] = linetype
+		if _, ok := seen[name]; !ok {
+			seen[name] = linetype
+		}
 	}
 	var out []dxfLayer
 	for name, linetype := range seen {
@@ -244,7 +253,8 @@ func (it item) solid() []Point {
 }
 
 func (e *dxfWriter) item(it item) {
-	layer, _ := it.layer()
+	layer, linetype := it.layer()
+	e.linetype = linetype
 	switch corners := it.solid(); {
 	case it.text != nil:
 		e.text(it.text, layer)
@@ -261,6 +271,9 @@ func (e *dxfWriter) item(it item) {
 func (e *dxfWriter) entity(kind, layer string) {
 	e.tag(0, kind)
 	e.tag(8, layer)
+	if e.layers[layer] != e.linetype {
+		e.tag(6, e.linetype)
+	}
 }
 
 // path writes each contour as the simplest entity that is true to it.

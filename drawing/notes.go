@@ -237,3 +237,25 @@ func (v *View) Balloon(centre Point, number string) {
 		v.sheet.balloon(v, v.ToSheet(centre), number)
 	}
 }
+
+// Leader writes a text on a shelf at an elbow, with a line to a target: both
+// points of the view. The text goes away from the target. With an arrow the
+// line touches an edge, otherwise it ends in an area, with a dot.
+func (v *View) Leader(target, elbow Point, text string, arrow bool) {
+	if !target.finite() || !elbow.finite() {
+		return
+	}
+	s, from, to := v.sheet, v.ToSheet(target), v.ToSheet(elbow)
+	dir, st := 1.0, TextStyle{Clear: true}
+	if to.X < from.X {
+		dir, st.Align = -1, AlignRight
+	}
+	end := to.Add(Point{dir * shelf, 0})
+	s.add(item{view: v, path: Polyline(from, to, end), pen: DimLine})
+	if arrow {
+		s.arrow(v, from, from.Sub(to))
+	} else {
+		s.dot(v, from)
+	}
+	s.put(v, end.Add(Point{dir * noteIndent, -NormalText / 2}), text, st)
+}

@@ -29,6 +29,8 @@ var (
 	FrameLine  = &Pen{Name: "frame", Layer: "FRAME", Linetype: "CONTINUOUS", Width: 0.7}
 	RuleLine   = &Pen{Name: "rule", Layer: "FRAME", Linetype: "CONTINUOUS", Width: 0.25}
 
+	smallCentre = &Pen{Name: "centre", Layer: "CENTRE", Linetype: "CONTINUOUS", Width: 0.18, yields: true}
+
 	// hatchDot draws the dots and short strokes of loose materials.
 	hatchDot = &Pen{Name: "hatchdot", Layer: "HATCH", Linetype: "CONTINUOUS", Width: 0.25, yields: true}
 )

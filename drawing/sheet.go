@@ -208,10 +208,14 @@ func (p *Path) finite() bool {
 	return true
 }
 
-// CentreMark draws the two crossing centre lines of a circle of radius r.
+// CentreMark draws the two crossing centre lines of a circle of radius r; full
+// lines where the circle is too small for dashes.
 func (v *View) CentreMark(centre Point, r float64) {
-	over := 3 / v.k
-	v.Stroke(CentreLine,
+	over, pen := 3/v.k, CentreLine
+	if r*v.k < 8 {
+		over, pen = 1.5/v.k, smallCentre
+	}
+	v.Stroke(pen,
 		Line(Pt(centre.X-r-over, centre.Y), Pt(centre.X+r+over, centre.Y)),
 		Line(Pt(centre.X, centre.Y-r-over), Pt(centre.X, centre.Y+r+over)))
 }

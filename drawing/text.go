@@ -262,6 +262,21 @@ func (s *Sheet) free(b box) bool {
 	return true
 }
 
+// struck reports whether a drawn line that does not yield to texts, or a black
+// area, reaches into a box.
+func (s *Sheet) struck(b box) bool {
+	room := b.bounds()
+	for _, it := range s.items {
+		if it.path == nil || it.pen == nil && it.tone != Black || it.pen != nil && it.pen.yields {
+			continue
+		}
+		if it.path.Bounds().Intersects(room) && !it.path.clip(b, true).Empty() {
+			return true
+		}
+	}
+	return false
+}
+
 // overlapSlack is the depth in mm to which boxes may touch and still count as
 // apart; it absorbs rounding.
 const overlapSlack = 1e-6

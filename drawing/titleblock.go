@@ -59,12 +59,8 @@ func (s *Sheet) TitleBlock(tb TitleBlock, corner Point, width float64) Rect {
 	if len(noteHeights) > 0 {
 		y += 1.2
 	}
-	cells := len(tb.Fields)
-	if tb.FirstAngle {
-		cells++
-	}
-	rows := max(2, (cells+2)/3)
-	block := Rect{Point{left, corner.Y}, Point{corner.X, y + float64(rows)*cellHeight}}
+	cols, rows := tb.grid()
+	block := Rect{Point{left, corner.Y}, Point{corner.X, y + float64(max(2, rows))*cellHeight}}
 	s.Fill(White, Rectangle(block))
 	s.Reserve(block)
 
@@ -72,9 +68,9 @@ func (s *Sheet) TitleBlock(tb TitleBlock, corner Point, width float64) Rect {
 	for _, note := range tb.Notes {
 		at -= s.WriteBlock(Pt(left+2, at), note, width-4, noteStyle) + 1.2
 	}
-	split := left + width*0.43
+	split := corner.X - width*0.19*float64(cols)
 	s.titles(tb, Rect{Point{left, y}, Point{split, block.Max.Y}})
-	s.cells(tb, Rect{Point{split, y}, block.Max}, rows)
+	s.cells(tb, Rect{Point{split, y}, block.Max}, cols, rows)
 	if y > corner.Y {
 		s.Stroke(RuleLine, Line(Pt(left, y), Pt(corner.X, y)))
 	}
@@ -96,21 +92,40 @@ func (s *Sheet) titles(tb TitleBlock, r Rect) {
 	}
 }
 
-// cells draws the fields, three to a row from the top, and the symbol of the
-// projection in the last place.
-func (s *Sheet) cells(tb TitleBlock, r Rect, rows int) {
-	w, h := r.W()/3, r.H()/float64(rows)
-	for i := range rows * 3 {
-		cell := R(r.Min.X+w*float64(i%3), r.Max.Y-h*float64(i/3+1), w, h)
+// grid is the columns and rows of the fields and the symbol.
+func (tb TitleBlock) grid() (cols, rows int) {
+	n := len(tb.Fields)
+	if tb.FirstAngle {
+		n++
+	}
+	if n == 0 {
+		return 0, 0
+	}
+	cols = min(3, (n+1)/2)
+	return cols, (n + cols - 1) / cols
+}
+
+// cells draws the fields row by row from the top, and the symbol of the
+// projection in the last place. The last field takes what is left of its row.
+func (s *Sheet) cells(tb TitleBlock, r Rect, cols, rows int) {
+	if cols == 0 {
+		return
+	}
+	w, h := r.W()/float64(cols), r.H()/float64(rows)
+	for i, f := range tb.Fields {
+		cell := R(r.Min.X+w*float64(i%cols), r.Max.Y-h*float64(i/cols+1), w, h)
+		if i == len(tb.Fields)-1 && !tb.FirstAngle {
+			cell.Max.X = r.Max.X
+		}
 		s.Stroke(RuleLine, Rectangle(cell))
-		if i < len(tb.Fields) {
-			f := tb.Fields[i]
-			s.writeFitted(Pt(cell.Min.X+1.5, cell.Max.Y-1.2-SmallText), f.Name, w-3, TextStyle{Height: SmallText})
-			s.writeFitted(Pt(cell.Min.X+1.5, cell.Min.Y+1.5), f.Value, w-3, TextStyle{Height: NormalText})
-		}
-		if tb.FirstAngle && i == rows*3-1 {
-			s.FirstAngleSymbol(cell.Centre(), h*0.55)
-		}
+		s.writeFitted(Pt(cell.Min.X+1.5, cell.Max.Y-1.2-SmallText), f.Name, cell.W()-3, TextStyle{Height: SmallText})
+		s.writeFitted(Pt(cell.Min.X+1.5, cell.Max.Y-1.2-SmallText-1.5-NormalText), f.Value, cell.W()-3, TextStyle{Height: NormalText})
+	}
+	if tb.FirstAngle {
+		n := len(tb.Fields)
+		cell := Rect{Point{r.Min.X + w*float64(n%cols), r.Min.Y}, Point{r.Max.X, r.Max.Y - h*float64(n/cols)}}
+		s.Stroke(RuleLine, Rectangle(cell))
+		s.FirstAngleSymbol(cell.Centre(), cellHeight*0.55)
 	}
 }
 
@@ -144,6 +159,7 @@ func (s *Sheet) FirstAngleSymbol(centre Point, size float64) {
 	x := centre.X - 1.15*r
 	s.Stroke(Thin, Circle(c, r), Circle(c, r/2),
 		Polygon(Pt(x-r, c.Y-r/2), Pt(x+r, c.Y-r), Pt(x+r, c.Y+r), Pt(x-r, c.Y+r/2)))
-	thin := &Pen{Name: "centre", Layer: "CENTRE", Linetype: "CENTER", Width: 0.13, Dash: []float64{1.6, 0.4, 0.3, 0.4}}
-	s.Stroke(thin, Line(Pt(x-r-0.8, c.Y), Pt(c.X+r+0.8, c.Y)), Line(Pt(c.X, c.Y-r-0.8), Pt(c.X, c.Y+r+0.8)))
+	s.Stroke(symbolAxis, Line(Pt(x-r-0.8, c.Y), Pt(c.X+r+0.8, c.Y)), Line(Pt(c.X, c.Y-r-0.8), Pt(c.X, c.Y+r+0.8)))
 }
+
+var symbolAxis = &Pen{Name: "axis", Layer: "CENTRE", Linetype: "CENTER", Width: 0.13, Dash: []float64{1.6, 0.4, 0.3, 0.4}}
