@@ -180,6 +180,14 @@ func (c *Catalogue) S(id string, namesAndValues ...any) string {
 	return c.Say(T(id, namesAndValues...))
 }
 
+// Decimal is the decimal mark of the language.
+func (c *Catalogue) Decimal() rune { return c.decimal }
+
+// Number prints a quantity in this language without its unit.
+func (c *Catalogue) Number(v quantity.Value) string {
+	return strings.Replace(v.Number(), ".", string(c.decimal), 1)
+}
+
 // Value prints a quantity in this language.
 func (c *Catalogue) Value(v quantity.Value) string { return v.Format(c.decimal) }
 

@@ -6,6 +6,7 @@ import (
 	"strconv"
 	"strings"
 
+	"stovewright/fuel"
 	"stovewright/message"
 	"stovewright/quantity"
 )
@@ -73,11 +74,16 @@ type Fuel struct {
 	Stick    Given // m, thickness of a stick
 }
 
-// WetMoisture is the moisture on the wet basis: m/(1+m) of a dry-basis reading.
-func (f Fuel) WetMoisture(fallback float64) float64 {
-	m := f.Moisture.Or(fallback)
+// moisture is the moisture of the wood, air-dry where it was not measured. The
+// form has held it to what its basis allows.
+func (f Fuel) moisture() fuel.Moisture {
+	read := fuel.WetBasis
 	if f.Moisture.Known && f.Dry {
-		return m / (1 + m)
+		read = fuel.DryBasis
+	}
+	m, err := read(f.Moisture.Or(defaultMoisture))
+	if err != nil {
+		m, _ = fuel.WetBasis(defaultMoisture)
 	}
 	return m
 }
@@ -329,21 +335,23 @@ func (p Pot) Capacity() float64 {
 
 func (r *reader) fuel(f FuelForm) Fuel {
 	basis := r.word("fuel.moisture_basis", f.MoistureBasis, "")
-	fuel := Fuel{
+	wood := Fuel{
 		Kind:     r.word("fuel.kind", f.Kind, "hardwood"),
 		Moisture: r.quantity("fuel.moisture", f.Moisture),
 		Dry:      basis == "dry",
 		Stick:    r.quantity("fuel.stick", f.Stick),
 	}
-	if fuel.Moisture.Known && basis == "" {
+	if wood.Moisture.Known && basis == "" {
 		r.complaints = append(r.complaints, &message.InputError{Field: "fuel.moisture_basis",
 			Reason: message.T("stove.basis-missing"), Allowed: message.T("stove.allowed-words", "words", "wet, dry"), Try: "dry"})
 	}
-	if fuel.Moisture.Known && basis == "wet" && fuel.Moisture.SI >= 0.95 {
-		r.complaints = append(r.complaints, &message.InputError{Field: "fuel.moisture", Value: f.Moisture,
-			Reason: message.T("stove.moisture-wet"), Try: "15 %"})
+	if wood.Moisture.Known && basis == "wet" {
+		if _, err := fuel.WetBasis(wood.Moisture.SI); err != nil {
+			r.complaints = append(r.complaints, &message.InputError{Field: "fuel.moisture", Value: f.Moisture,
+				Reason: message.T("stove.moisture-wet"), Try: "15 %"})
+		}
 	}
-	return fuel
+	return wood
 }
 
 func (r *reader) atHand(f AtHandForm, b *Brief) {

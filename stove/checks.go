@@ -224,12 +224,16 @@ func (c *checker) zinc() {
 func (c *checker) rods() {
 	s := c.s
 	st := s.RodState()
-	args := []any{"rod", quantity.MM1(s.RodDiameter), "share", quantity.Pct(st.Utilisation), "next", quantity.MM1(rodFor(s.rodSpan(), s.potLoad())),
+	strong := rodFor(s.rodSpan(), s.potLoad())
+	args := []any{"rod", quantity.MM1(s.RodDiameter), "share", quantity.Pct(st.Utilisation), "next", quantity.MM1(strong),
 		"hot", quantity.Value{SI: rodKelvin, Unit: quantity.Celsius, Step: 10}, "sag", quantity.MM1(st.Deflection)}
-	if st.Utilisation > 1 {
-		c.say(Warning, "rod-weak", []string{"rest.rod"}, args...)
-	} else {
+	switch {
+	case st.Utilisation <= 1:
 		c.say(Note, "rod-strength", []string{"rest.rod"}, args...)
+	case rodState(strong, s.rodSpan(), s.potLoad()).Utilisation <= 1:
+		c.say(Warning, "rod-weak", []string{"rest.rod"}, args...)
+	default:
+		c.say(Warning, "rod-none", []string{"rest.rod"}, args...)
 	}
 	if s.RodOffset < s.BoreCorner()+s.RodDiameter {
 		c.say(Caution, "rod-in-flame", []string{"rest.offset"}, "offset", quantity.MM(s.RodOffset), "corner", quantity.MM(s.BoreCorner()))
@@ -241,7 +245,10 @@ func (c *checker) rods() {
 
 func (c *checker) fuel() {
 	s, f := c.s, c.s.Brief.Fuel
-	if wet := f.WetMoisture(defaultMoisture); wet > wetWood {
+	if f.Kind == "charcoal" {
+		c.say(Warning, "charcoal", nil)
+	}
+	if wet := f.moisture().Wet(); wet > wetWood {
 		c.say(Caution, "wet-wood", nil, "wet", quantity.Pct(wet))
 	}
 	space := s.MouthHeight - s.ShelfHeight

@@ -3,12 +3,14 @@ package stove
 import (
 	"errors"
 	"fmt"
+	"slices"
 	"sort"
 	"strconv"
 	"strings"
 
 	"github.com/goccy/go-yaml"
 
+	"stovewright/fuel"
 	"stovewright/material"
 	"stovewright/message"
 	"stovewright/quantity"
@@ -205,7 +207,7 @@ var Fields = []Field{
 	{Path: "kitchen.people", Kind: Whole, Min: 1, Max: 2000, Example: "6"},
 	{Path: "kitchen.meals", Kind: FreeText, Example: "beans, stiff porridge"},
 	wordField("kitchen.posture", "squatting", "sitting", "standing"),
-	wordField("fuel.kind", fuelKeys...),
+	wordField("fuel.kind", burntKinds()...),
 	quantityField("fuel.moisture", quantity.Percent, 0, 150, false, "15 %"),
 	wordField("fuel.moisture_basis", "wet", "dry"),
 	quantityField("fuel.stick", quantity.Millimetre, 5, 120, false, "30 mm"),
@@ -242,6 +244,12 @@ var Fields = []Field{
 	{Path: "choices.revision", Kind: FreeText, Example: "A"},
 	{Path: "choices.planned_by", Kind: FreeText},
 	{Path: "yours", Kind: FreeText, Example: "skirt.gap: 9 mm"},
+}
+
+// burntKinds are the fuels that somebody may put on the shelf: all but the char
+// that a fire leaves.
+func burntKinds() []string {
+	return slices.DeleteFunc(fuel.Keys(), func(k string) bool { return k == "fire-char" })
 }
 
 func quantityField(path string, u quantity.Unit, min, max float64, required bool, example string) Field {

@@ -104,8 +104,6 @@ const (
 	bigPotShare    = 0.45         // for a 50 L pot with a skirt
 	timeExponent   = 0.4          // makes 50 L take 50 min, the institutional planning case
 	altitudePerK   = 300.0        // m; boiling point falls 1 K in 300 m (boiling-test protocol)
-	woodLHVDry     = 18.3 * 1e6   // J/kg, dry wood, when the fuel has no better value
-	waterInWood    = 2.442 * 1e6  // J/kg, to evaporate the moisture, at 25 °C
 	seaLevelBoil   = 273.15 + 100 // K
 )
 
@@ -126,10 +124,9 @@ func (z *sizer) power() {
 	s.PlannedPower = z.choose("power.fire", Rule, quantity.KW(heat/(share*s.BoilTime)), 500, 60e3,
 		message.T("stove.why.fire", "fill", quantity.L(fill), "rise", quantity.Value{SI: boil - air, Unit: quantity.KelvinDiff, Step: 1},
 			"time", quantity.Value{SI: s.BoilTime, Unit: quantity.Minute, Step: 1}, "share", quantity.Pct(share)))
-	wet := z.b.Fuel.WetMoisture(defaultMoisture)
-	lhv := woodHeat(z.b.Fuel.Kind, wet)
+	lhv := woodHeat(z.b.Fuel)
 	s.WoodRate = z.follow("power.wood", Rule, quantity.Value{SI: s.PlannedPower / lhv, Unit: quantity.Unit{Symbol: "kg/h", Dimension: quantity.MassFlow, Factor: 1.0 / 3600}, Step: 0.1},
-		message.T("stove.why.wood", "lhv", quantity.Value{SI: lhv, Unit: quantity.MJPerKg, Step: 0.1}, "wet", quantity.Pct(wet)))
+		message.T("stove.why.wood", "lhv", quantity.Value{SI: lhv, Unit: quantity.MJPerKg, Step: 0.1}, "wet", quantity.Pct(z.b.Fuel.moisture().Wet())))
 }
 
 // ChamberTable is the published table of square chambers by pot size (workshop

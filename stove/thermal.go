@@ -1,11 +1,16 @@
 package stove
 
-import "math"
+import (
+	"math"
 
-var fuelKeys = []string{"hardwood", "softwood"}
+	"stovewright/fuel"
+)
 
 // woodHeat is the lower heating value of the wood as fired, J/kg.
-func woodHeat(kind string, wet float64) float64 { return woodLHVDry*(1-wet) - waterInWood*wet }
+func woodHeat(f Fuel) float64 {
+	kind, _ := fuel.Lookup(f.Kind) // the brief's word is one of fuel.Keys
+	return kind.LHV(f.moisture())
+}
 
 // wallFaces is the steady temperature of the two outer faces of a brick and a
 // fill cylinder: radii from the bore outward, conductivities, air temperature.
