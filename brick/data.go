@@ -51,6 +51,7 @@ type IngredientData struct {
 	Loss     Param   `yaml:"loss"`     // share of the dry mass lost in the fire
 	Grain    float64 `yaml:"grain"`    // kg/m³, of one grain with its fine pores full of water
 	Fired    float64 `yaml:"fired"`    // kg/m³, of what remains, without pores
+	Heat     float64 `yaml:"heat"`     // J/kg dry, set free in the kiln
 	Standing string  `yaml:"standing"`
 	Source   string  `yaml:"source"`
 	Note     string  `yaml:"note"`

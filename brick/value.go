@@ -1,6 +1,10 @@
 package brick
 
-import "stovewright/quantity"
+import (
+	"math"
+
+	"stovewright/quantity"
+)
 
 // How this package shows its values: the scale's grams, hundredths of a gram
 // per cubic centimetre, whole per cents.
@@ -17,4 +21,11 @@ func pctValue(share float64) quantity.Value { return quantity.Pct(share) }
 
 func pct1Value(share float64) quantity.Value {
 	return quantity.Value{SI: share, Unit: quantity.Percent, Step: 0.1}
+}
+
+// perHour is a rate of temperature in whole kelvins an hour.
+func perHour(kelvinPerSecond float64) int { return int(math.Round(kelvinPerSecond * hour)) }
+
+func hoursValue(seconds float64) quantity.Value {
+	return quantity.Value{SI: seconds, Unit: quantity.Hour, Step: 0.1}
 }
