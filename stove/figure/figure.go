@@ -48,12 +48,17 @@ func (f *figure) open(paper drawing.Paper, name string) {
 	f.sheet.Decimal = f.c.Decimal()
 }
 
-// furnish draws frame and title block and finds the room left for the drawing.
+// furnish draws frame and title block and finds the room left for the drawing;
+// the zero scale stands for a drawing that is not to scale.
 func (f *figure) furnish(number string, scale drawing.Scale) {
 	b := f.s.Brief
+	ratio := scale.String()
+	if scale.Thing == 0 {
+		ratio = f.c.S("figure.field.no-scale")
+	}
 	fields := []drawing.Field{
 		{Name: f.c.S("figure.field.number"), Value: number},
-		{Name: f.c.S("figure.field.scale"), Value: scale.String()},
+		{Name: f.c.S("figure.field.scale"), Value: ratio},
 		{Name: f.c.S("figure.field.date"), Value: orDash(b.Choices.Drawn)},
 		{Name: f.c.S("figure.field.revision"), Value: orDash(b.Choices.Revision)},
 		{Name: f.c.S("figure.field.by"), Value: orDash(b.Choices.PlannedBy)},

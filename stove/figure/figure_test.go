@@ -1,6 +1,8 @@
 package figure
 
 import (
+	"bytes"
+	"regexp"
 	"testing"
 
 	"pgregory.net/rapid"
@@ -37,7 +39,7 @@ func all(s *stove.Stove, c *message.Catalogue) map[string]*drawing.Sheet {
 	o := Options{Paper: paper}
 	return map[string]*drawing.Sheet{
 		"section": Section(s, c, o), "section on a screen": Section(s, c, Options{Bare: true}),
-		"plans": Plans(s, c, o), "top": Top(s, c, o),
+		"plans": Plans(s, c, o), "top": Top(s, c, o), "exploded": Exploded(s, c, o),
 	}
 }
 
@@ -53,4 +55,52 @@ func TestNoTextOverlapsAtAnyValidInput(t *testing.T) {
 			}
 		}
 	})
+}
+
+func TestEveryTouchableDimensionExists(t *testing.T) {
+	s := sized(t, household())
+	key := regexp.MustCompile(`class="dim[^"]*"[^>]*data-key="([^"]+)"`)
+	for name, sheet := range all(s, message.English()) {
+		var b bytes.Buffer
+		if err := sheet.SVG(&b); err != nil {
+			t.Fatal(err)
+		}
+		found := key.FindAllSubmatch(b.Bytes(), -1)
+		if name == "section" && len(found) < 12 {
+			t.Errorf("the section has only %d dimensions to touch", len(found))
+		}
+		for _, m := range found {
+			if s.Dimension(string(m[1])) == nil {
+				t.Errorf("%s: a dimension answers to %q, which the stove does not have", name, m[1])
+			}
+		}
+	}
+}
+
+func TestNoWordsAreHardCoded(t *testing.T) {
+	s := sized(t, household())
+	text := regexp.MustCompile(`<text[^>]*>([^<]*)</text>`)
+	for name, sheet := range all(s, message.Pseudo()) {
+		var b bytes.Buffer
+		if err := sheet.SVG(&b); err != nil {
+			t.Fatal(err)
+		}
+		for _, m := range text.FindAllSubmatch(b.Bytes(), -1) {
+			words := regexp.MustCompile(`‹[^›]*›|Ø|mm|L|Test`).ReplaceAllString(string(m[1]), "")
+			if regexp.MustCompile(`\pL{2,}`).MatchString(words) {
+				t.Errorf("%s: %q is not from the catalogue", name, m[1])
+			}
+		}
+	}
+}
+
+func BenchmarkSection(b *testing.B) {
+	s := sized(b, household())
+	c := message.English()
+	for b.Loop() {
+		var out bytes.Buffer
+		if err := Section(s, c, Options{Bare: true}).SVG(&out); err != nil {
+			b.Fatal(err)
+		}
+	}
 }

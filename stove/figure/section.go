@@ -2,11 +2,9 @@ package figure
 
 import (
 	"math"
-	"strconv"
 
 	"stovewright/drawing"
 	"stovewright/message"
-	"stovewright/quantity"
 	"stovewright/stove"
 )
 
@@ -25,7 +23,7 @@ func Section(s *stove.Stove, c *message.Catalogue, o Options) *drawing.Sheet {
 		return f.sheet
 	}
 	f.open(f.o.Paper, "section")
-	legend := g.legendHeight(f.o.Paper.Width - 38)
+	legend := f.layLegend(f.legend(), drawing.Pt(0, 0), f.o.Paper.Width-38, false) + 4
 	scale := drawing.FitScale(thing.W(), thing.H(),
 		f.o.Paper.Width-30-rowsLeft-rowsRight, f.o.Paper.Height-20-titleHeight-legend-rowsBelow-rowsAbove)
 	f.furnish("1", scale)
@@ -33,7 +31,7 @@ func Section(s *stove.Stove, c *message.Catalogue, o Options) *drawing.Sheet {
 	left := f.room.Min.X + rowsLeft + (f.room.W()-rowsLeft-rowsRight-k*thing.W())/2
 	g.v = f.sheet.NewView(drawing.Pt(left-k*thing.Min.X, f.room.Max.Y-rowsAbove-k*thing.Max.Y), scale)
 	g.draw()
-	g.writeLegend(drawing.Pt(f.room.Min.X, f.room.Min.Y+legend))
+	f.layLegend(f.legend(), drawing.Pt(f.room.Min.X, f.room.Min.Y+legend), f.room.W(), true)
 	return f.sheet
 }
 
@@ -375,31 +373,25 @@ func (g *section) dimensions() {
 	d.Add(drawing.Above, pt(-s.SkirtInner/2, s.SkirtLevel()), pt(s.SkirtInner/2, s.SkirtLevel()), g.diameter("skirt.inner"))
 }
 
-// callout is a numbered part of the legend and where its leader points.
-type callout struct {
-	id     string
-	target drawing.Point
-}
-
-func (g *section) callouts() []callout {
+// targets are the places the leaders of the parts point to.
+func (g *section) targets() map[string]drawing.Point {
 	s := g.s
 	floor, throat := s.FloorLevel(), s.ThroatLevel()
 	bore, block, in := s.Flats/2, s.BlockFlats()/2, s.BodyInner/2
-	upper := floor + s.ChamberHeight*0.8
-	return []callout{
-		{"pot", pt(s.Pot.Diameter()*0.3, s.PotLevel()+s.Pot.Height*0.82)},
-		{"skirt", pt(s.SkirtOuter()/2, s.SkirtLevel()-s.SkirtRise*0.25)},
-		{"rods", pt(s.RodOffset*0.62, throat+s.RodHeight)},
-		{"lining", pt(s.Pot.Diameter()*0.44, throat+s.LiningThickness(s.Pot.Diameter()*0.44)*0.5)},
-		{"top", pt(s.BodyOuter()/2-0.008, throat)},
-		{"brick", pt((bore+block)/2, upper)},
-		{"fill", pt((block+in)/2, floor+s.ChamberHeight*0.62)},
-		{"body", pt(s.BodyOuter()/2, floor+s.ChamberHeight*0.48)},
-		{"sleeve", pt(s.BodyOuter()/2+s.Lip*0.6, s.RoofLevel())},
-		{"shelf", pt(s.Flats/2-s.ShelfReach+0.004, floor+s.ShelfHeight)},
-		{"back", pt(-(bore+block)/2, floor+s.BackHeight*0.5)},
-		{"floor", pt(bore*0.4, floor-s.FloorThickness*0.5)},
-		{"feet", pt(in*0.7, s.FeetHeight*0.5)},
+	return map[string]drawing.Point{
+		"pot":    pt(s.Pot.Diameter()*0.3, s.PotLevel()+s.Pot.Height*0.82),
+		"skirt":  pt(s.SkirtOuter()/2, s.SkirtLevel()-s.SkirtRise*0.25),
+		"rods":   pt(s.RodOffset*0.62, throat+s.RodHeight),
+		"lining": pt(s.Pot.Diameter()*0.44, throat+s.LiningThickness(s.Pot.Diameter()*0.44)*0.5),
+		"top":    pt(s.BodyOuter()/2-0.008, throat),
+		"brick":  pt((bore+block)/2, floor+s.ChamberHeight*0.8),
+		"fill":   pt((block+in)/2, floor+s.ChamberHeight*0.62),
+		"body":   pt(s.BodyOuter()/2, floor+s.ChamberHeight*0.48),
+		"sleeve": pt(s.BodyOuter()/2+s.Lip*0.6, s.RoofLevel()),
+		"shelf":  pt(s.Flats/2-s.ShelfReach+0.004, floor+s.ShelfHeight),
+		"back":   pt(-(bore+block)/2, floor+s.BackHeight*0.5),
+		"floor":  pt(bore*0.4, floor-s.FloorThickness*0.5),
+		"feet":   pt(in*0.7, s.FeetHeight*0.5),
 	}
 }
 
@@ -414,75 +406,17 @@ func (g *section) balloons() {
 		"back":  pt(-s.Flats/2+1.3*radius, s.RoofLevel()+0.6*radius),
 		"shelf": pt(-s.Flats/2+2.6*radius, s.RoofLevel()+3.6*radius),
 	}
-	for i, k := range g.callouts() {
-		number := strconv.Itoa(i + 1)
-		at, ok := inside[k.id]
+	targets := g.targets()
+	for i, id := range partOrder {
+		number, target := itoa(i+1), targets[id]
+		at, ok := inside[id]
 		if !ok {
-			notes.Add(drawing.Note{Target: k.target, Number: number, Key: k.id})
+			notes.Add(drawing.Note{Target: target, Number: number, Key: id})
 			continue
 		}
-		g.v.Stroke(drawing.DimLine, drawing.Line(k.target, at))
-		g.v.Fill(drawing.Black, drawing.Circle(k.target, 0.5/g.v.Scale().Factor()))
+		g.v.Stroke(drawing.DimLine, drawing.Line(target, at))
+		g.v.Fill(drawing.Black, drawing.Circle(target, 0.5/g.v.Scale().Factor()))
 		g.v.Balloon(at, number)
 	}
 	notes.Place()
-}
-
-// legend lists the numbered parts in words.
-func (g *section) legend() []string {
-	s := g.s
-	words := map[string][]any{
-		"pot":    {"fill", s.Value("pot.fill")},
-		"skirt":  {"sheet", s.Value("skirt.thickness"), "height", s.Value("skirt.height")},
-		"rods":   {"rod", s.Value("rest.rod")},
-		"lining": {"most", quantity.MM(s.LiningThickness(s.Pot.Diameter() / 2))},
-		"top":    {"sheet", s.Value("top.thickness"), "hole", s.Value("top.hole")},
-		"brick":  {"courses", s.Courses, "sides", s.Sides, "height", s.Value("brick.height")},
-		"fill":   {"material", message.T("material." + s.FillMaterial().Key)},
-		"body":   {"sheet", s.Value("body.thickness")},
-		"sleeve": {"width", s.Value("mouth.width"), "height", s.Value("mouth.height")},
-		"shelf":  {"grate", s.Value("shelf.grate")},
-		"back":   {"height", s.Value("brick.back_height")},
-		"floor":  {"thickness", s.Value("floor.thickness")},
-		"feet":   {"count", s.Feet},
-	}
-	var lines []string
-	for i, k := range g.callouts() {
-		lines = append(lines, strconv.Itoa(i+1)+"  "+g.c.S("figure.part."+k.id, words[k.id]...))
-	}
-	return lines
-}
-
-const (
-	legendColumns = 2
-	legendGap     = 6.0
-)
-
-func (g *section) legendHeight(width float64) float64 {
-	return g.layLegend(drawing.Pt(0, 0), width, false) + 4
-}
-
-func (g *section) writeLegend(topLeft drawing.Point) {
-	g.layLegend(topLeft, g.room.W(), true)
-}
-
-// layLegend sets the legend in columns from a corner downward and returns its
-// height on paper.
-func (g *section) layLegend(topLeft drawing.Point, width float64, write bool) float64 {
-	style := drawing.TextStyle{Height: drawing.SmallText, VAlign: drawing.Top}
-	column := (width - legendGap) / legendColumns
-	lines := g.legend()
-	perColumn := (len(lines) + legendColumns - 1) / legendColumns
-	tallest := 0.0
-	for col := range legendColumns {
-		y := 0.0
-		for i := col * perColumn; i < min(len(lines), (col+1)*perColumn); i++ {
-			if write {
-				g.sheet.WriteBlock(drawing.Pt(topLeft.X+float64(col)*(column+legendGap), topLeft.Y-y), lines[i], column, style)
-			}
-			y += drawing.BlockHeight(lines[i], column, style) + 1.4
-		}
-		tallest = max(tallest, y)
-	}
-	return tallest
 }
