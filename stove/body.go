@@ -178,20 +178,11 @@ func (z *sizer) impossible() {
 	}
 }
 
-// Thermal estimates for warnings: steady conduction through brick and fill with
-// the inner face at a planning temperature. The fire model computes walls in
-// earnest.
-const (
-	hotFace   = 1000.0 // K
-	skinFilm  = 10.0   // W/(m² K), natural convection and radiation of a warm body
-	lightFill = "wood-ash"
-)
-
 // FillMaterial is the fill of the brief, wood ash where none was named.
 func (s *Stove) FillMaterial() material.Material {
 	key := s.Brief.FillKey
 	if key == "" {
-		key = lightFill
+		key = defaultFill
 	}
 	m, _ := material.Lookup(key)
 	return m
@@ -221,11 +212,7 @@ func (z *sizer) totals() {
 	z.follow("stove.rim", Rule, quantity.MM(s.RimLevel()), message.T("stove.why.rim"))
 	z.follow("stove.rest_level", Rule, quantity.MM(s.PotLevel()), message.T("stove.why.rest-level"))
 	z.follow("stove.tilt", Rule, quantity.Deg(s.TiltAngle()), message.T("stove.why.tilt", "feet", s.Feet))
-	fillMat := s.FillMaterial()
-	brickMat, _ := material.Lookup(s.Brief.Brick.Material)
-	s.FillInterface, s.BodySkin = wallFaces(
-		[3]float64{math.Sqrt(s.ChamberArea / math.Pi), math.Sqrt(plateArea(s.Sides, s.BlockFlats()) / math.Pi), s.BodyInner / 2},
-		[2]float64{brickMat.Conductivity(850), fillMat.Conductivity(550)}, z.b.Air.Or(defaultAir))
+	s.estimateWalls(z.b.Air.Or(defaultAir))
 	z.follow("fill.hottest", Rule, quantity.Value{SI: roundTo(s.FillInterface, 10), Unit: quantity.Celsius, Step: 10}, message.T("stove.why.fill-hot"))
 	z.follow("body.skin", Rule, quantity.Value{SI: roundTo(s.BodySkin, 10), Unit: quantity.Celsius, Step: 10}, message.T("stove.why.skin"))
 }

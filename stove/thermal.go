@@ -1,9 +1,12 @@
 package stove
 
 import (
+	"fmt"
 	"math"
 
 	"stovewright/fuel"
+	"stovewright/heat"
+	"stovewright/material"
 )
 
 // woodHeat is the lower heating value of the wood as fired, J/kg.
@@ -12,12 +15,37 @@ func woodHeat(f Fuel) float64 {
 	return kind.LHV(f.moisture())
 }
 
-// wallFaces is the steady temperature of the two outer faces of a brick and a
-// fill cylinder: radii from the bore outward, conductivities, air temperature.
-func wallFaces(r [3]float64, k [2]float64, air float64) (fill, skin float64) {
-	brick := math.Log(r[1]/r[0]) / (2 * math.Pi * k[0])
-	loose := math.Log(r[2]/r[1]) / (2 * math.Pi * k[1])
-	film := 1 / (2 * math.Pi * r[2] * skinFilm)
-	q := (hotFace - air) / (brick + loose + film)
-	return hotFace - q*brick, air + q*film
+// Thermal estimates for warnings: steady conduction through brick and fill with
+// the inner face at a planning temperature. The fire model computes walls in
+// earnest.
+const (
+	hotFace     = 1000.0 // K
+	skinFilm    = 10.0   // W/(m² K), natural convection and radiation of a warm body
+	defaultFill = "wood-ash"
+)
+
+// estimateWalls finds the hottest fill and the side of the body after hours of
+// cooking: round walls of the same areas as the polygons they stand for.
+func (s *Stove) estimateWalls(air float64) {
+	lining, _ := material.Lookup(s.Brief.Brick.Material)
+	bore := math.Sqrt(s.ChamberArea / math.Pi)
+	block := math.Sqrt(plateArea(s.Sides, s.BlockFlats()) / math.Pi)
+	layers := []heat.Layer{
+		{Thickness: block - bore, Solid: heat.Solid{Conductivity: inKelvin(lining)}},
+		{Thickness: s.BodyInner/2 - block, Solid: heat.Solid{Conductivity: inKelvin(s.FillMaterial())}},
+	}
+	wall, err := heat.SolveSteadyCylinder(bore, layers, math.Inf(1), hotFace, skinFilm, air)
+	if err != nil {
+		panic(fmt.Sprintf("stove: steady wall of tabulated materials: %v", err)) // the tables are smooth; tested over all of them
+	}
+	s.FillInterface, s.BodySkin = wall.Faces[1], wall.Faces[2]
+}
+
+// inKelvin is the conductivity table of a material as package heat wants it.
+func inKelvin(m material.Material) heat.Conductivity {
+	list := make(heat.Conductivity, len(m.ConductivityAt))
+	for i, p := range m.ConductivityAt {
+		list[i] = [2]float64{p[0] + 273.15, p[1]}
+	}
+	return list
 }
