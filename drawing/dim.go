@@ -19,14 +19,14 @@ type Dim struct {
 	Class  string  // further class of the group in SVG
 }
 
-// Proportions of dimensions in paper millimetres (ISO 129, from memory).
+// Proportions of dimensions in paper millimetres (iso129dimensions, from memory).
 const (
 	arrowLength  = 2.5 // filled and slim, 3:1
 	arrowWidth   = 0.85
 	extGap       = 1.0 // from the outline to the extension line
 	extOvershoot = 1.6 // of the extension line beyond the dimension line
 	textGap      = 0.9 // from the line to the base line of the text above it
-	labelGap     = 1.2 // between neighbouring texts of a chain
+	labelGap     = 2.2 // between neighbouring texts of a chain
 	firstLine    = 10  // from the outline to the first dimension line
 	lineStep     = 7   // from one dimension line to the next
 )
@@ -253,7 +253,7 @@ func lineInRect(o, u Point, r Rect) (t0, t1 float64, ok bool) {
 // fit there. The middles must be in ascending order. Neighbours that touch form
 // blocks that stand at the mean of what their members want.
 func spread(at, width []float64, lo, hi float64) []float64 {
-	type block struct{ sum, size, n, first float64 } // sum of wanted starts, total width
+	type block struct{ sum, size, n float64 } // sum of wanted starts, total width
 	var blocks []block
 	start := func(b block) float64 {
 		return max(lo, min(b.sum/b.n, hi-b.size))

@@ -75,7 +75,15 @@ func writeDXF(w io.Writer, items []item, extents Rect, place func(Point) Point, 
 }
 
 func (e *dxfWriter) tag(code int, value string) {
-	fmt.Fprintf(e, "%3d\r\n%s\r\n", code, value)
+	if code < 10 { // codes stand right-aligned in three columns
+		e.WriteString("  ")
+	} else if code < 100 {
+		e.WriteByte(' ')
+	}
+	e.Write(strconv.AppendInt(e.AvailableBuffer(), int64(code), 10))
+	e.WriteString("\r\n")
+	e.WriteString(value)
+	e.WriteString("\r\n")
 }
 
 func (e *dxfWriter) int(code, value int) { e.tag(code, strconv.Itoa(value)) }
@@ -345,7 +353,7 @@ func (e *dxfWriter) polyline(start Point, body []seg, closed bool, layer string)
 		case arcTo:
 			n := 1 + int(math.Abs(s.sweep)/(1.5*math.Pi))
 			for i := 1; i <= n; i++ {
-				vs[len(vs)-1].bulge = math.Tan(s.sweep / float64(n) / 4)
+				vs[len(vs)-1].bulge = bulge(s.sweep / float64(n))
 				vs = append(vs, vertex{p: pointOn(from, s, float64(i)/float64(n))})
 			}
 			vs[len(vs)-1].p = s.p
@@ -378,6 +386,9 @@ func (e *dxfWriter) polyline(start Point, body []seg, closed bool, layer string)
 	}
 	e.entity("SEQEND", layer)
 }
+
+// bulge is how DXF gives the angle of an arc between two vertices.
+func bulge(sweep float64) float64 { return math.Tan(sweep / 4) }
 
 // text writes a line of text fitted between the ends of its base line, so that
 // it takes the same room with the reader's own letters.

@@ -13,7 +13,7 @@ type Pen struct {
 
 // The pens. Widths are of the series 0.13, 0.18, 0.25, 0.35, 0.5, 0.7 and the
 // dashes follow the proportions of technical drawing practice (dash 12 d, gap
-// 3 d, long dash 24 d; ISO 128, values from memory), a little shortened so that
+// 3 d, long dash 24 d; iso128lines, from memory), a little shortened so that
 // they still read on small sheets.
 var (
 	Outline    = &Pen{Name: "outline", Layer: "OUTLINE", Linetype: "CONTINUOUS", Width: 0.5}

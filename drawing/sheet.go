@@ -11,8 +11,8 @@ type Paper struct {
 	Width, Height float64
 }
 
-// The papers, upright. A4 and A3 are those of ISO 216, Letter that of ANSI
-// Y14.1 (8.5 in by 11 in).
+// The papers, upright. A4 and A3 are those of iso216paper (from memory), Letter
+// is 8.5 in by 11 in.
 var (
 	A4     = Paper{"A4", 210, 297}
 	A3     = Paper{"A3", 297, 420}
@@ -105,7 +105,7 @@ func (s *Sheet) In(g Group, draw func()) {
 type Scale struct{ Paper, Thing float64 }
 
 // Scales are the recommended scales that drawings here use, largest first
-// (ISO 5455, from memory).
+// (iso5455scales, from memory).
 var Scales = []Scale{{2, 1}, {1, 1}, {1, 2}, {1, 5}, {1, 10}, {1, 20}}
 
 // Factor is paper millimetres per millimetre of the thing.

@@ -8,7 +8,7 @@ import (
 )
 
 // Heights of capitals in millimetres, of the series of technical lettering
-// (ISO 3098, from memory).
+// (iso3098lettering, from memory).
 const (
 	SmallText  = 1.8
 	NormalText = 2.5

@@ -147,8 +147,8 @@ func (t *tiling) copyText(s *Sheet, text *Text, win Rect, shift Point) {
 	}
 }
 
-// clipArea cuts an area to a rectangle, side by side (Sutherland and Hodgman
-// 1974): right for filling, where edges along the cut do not show.
+// clipArea cuts an area to a rectangle, side by side (sutherland1974polygon,
+// from memory): right for filling, where edges along the cut do not show.
 func clipArea(p *Path, r Rect) *Path {
 	out := new(Path)
 	for _, c := range p.flatten(flatTolerance) {

@@ -15,12 +15,15 @@ type TitleBlock struct {
 // Field is a cell of the title block: what it is, and its value.
 type Field struct{ Name, Value string }
 
-// Measures of the frame (ISO 5457) and the title block (ISO 7200), from memory.
+// Measures of the frame (iso5457sheets) and the title block (iso7200titleblock),
+// both from memory.
 const (
 	filingMargin    = 20.0
 	frameMargin     = 10.0
 	titleBlockWidth = 180.0
 	cellHeight      = 9.0
+	cellName        = 2.8 // from the top of a cell to the base line of its name
+	cellValue       = 7.2 // and to that of its value; accents fit between
 )
 
 // Frame draws the border of the drawing and its centring marks: 20 mm from the
@@ -81,8 +84,8 @@ func (s *Sheet) TitleBlock(tb TitleBlock, corner Point, width float64) Rect {
 // titles writes the project and, large, the title.
 func (s *Sheet) titles(tb TitleBlock, r Rect) {
 	w := r.W() - 4
-	s.writeFitted(Pt(r.Min.X+2, r.Max.Y-1.4-SmallText), tb.Project, w, TextStyle{Height: SmallText})
-	room := Rect{Point{r.Min.X + 2, r.Min.Y + 1}, Point{r.Max.X - 2, r.Max.Y - 4.4}}
+	s.writeFitted(Pt(r.Min.X+2, r.Max.Y-cellName), tb.Project, w, TextStyle{Height: SmallText})
+	room := Rect{Point{r.Min.X + 2, r.Min.Y + 1}, Point{r.Max.X - 2, r.Max.Y - 3.7}}
 	for _, h := range []float64{TitleText, LargeText, NormalText, SmallText} {
 		st := TextStyle{Height: h, Face: Bold, VAlign: Middle, Spacing: 1.5}
 		if BlockHeight(tb.Title, w, st) <= room.H() || h == SmallText {
@@ -118,8 +121,8 @@ func (s *Sheet) cells(tb TitleBlock, r Rect, cols, rows int) {
 			cell.Max.X = r.Max.X
 		}
 		s.Stroke(RuleLine, Rectangle(cell))
-		s.writeFitted(Pt(cell.Min.X+1.5, cell.Max.Y-1.2-SmallText), f.Name, cell.W()-3, TextStyle{Height: SmallText})
-		s.writeFitted(Pt(cell.Min.X+1.5, cell.Max.Y-1.2-SmallText-1.5-NormalText), f.Value, cell.W()-3, TextStyle{Height: NormalText})
+		s.writeFitted(Pt(cell.Min.X+1.5, cell.Max.Y-cellName), f.Name, cell.W()-3, TextStyle{Height: SmallText})
+		s.writeFitted(Pt(cell.Min.X+1.5, cell.Max.Y-cellValue), f.Value, cell.W()-3, TextStyle{Height: NormalText})
 	}
 	if tb.FirstAngle {
 		n := len(tb.Fields)
@@ -151,7 +154,7 @@ func shorten(str string, width float64, st TextStyle) string {
 }
 
 // FirstAngleSymbol draws the truncated cone in its two views that stands for
-// first angle projection (ISO 5456-2, from memory): the side view on the left
+// first angle projection (iso5456projection, from memory): the side view on the left
 // with its small end to the left, the view from the left on the right.
 func (s *Sheet) FirstAngleSymbol(centre Point, size float64) {
 	r := size / 2 // of the large end
