@@ -25,7 +25,7 @@ func (j *job) strip() (stretch, int) {
 	// Pieces pushed down and left lie at sums of their sides, so that the
 	// least height is a multiple of what divides all of them.
 	bound := (j.stripBound(b) + unit - 1) / unit * unit
-	best := j.tallStrip(b)
+	best := j.tallStrip()
 	if !j.guillotine {
 		proved := false
 		j.work.share(0.5, func(m *meter) {
@@ -66,9 +66,15 @@ func top(p pattern) int {
 	return y
 }
 
-// tallStrip tries every strategy on a board that holds everything.
-func (j *job) tallStrip(b board) stretch {
-	best := j.newBest(func(s solution) merit { return merit{cost: float64(top(s.patterns[0]))} })
+// tallStrip tries every strategy on a board that holds everything. The first
+// cuts across the whole strip above each piece, which always leaves room for
+// the next; others may use the width up.
+func (j *job) tallStrip() stretch {
+	best := j.newBest(func(s solution) merit {
+		return merit{missing: j.merit(s).missing, cost: float64(top(s.patterns[0]))}
+	})
+	sure, pieces := strategy{byShortSide, fitLow, splitLevel}, j.sequence(byShortSide, j.counts())
+	best.offer(j.pack(pieces, sure, []int{1}, []int{0}, j.work), pieces, sure)
 	j.work.share(0.3, func(m *meter) {
 		j.tryStrategies(best, j.counts(), []int{1}, m)
 	})
