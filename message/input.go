@@ -63,3 +63,37 @@ func Complaints(err error) (InputErrors, bool) {
 	}
 	return nil, false
 }
+
+// Nearest finds the known word that differs least from what was written, for
+// the try line of a misspelt name; "" when none is close.
+func Nearest(written string, known []string) string {
+	written = strings.ToLower(written)
+	best, least := "", 1+len(written)/2
+	for _, k := range known {
+		if d := editDistance(written, k); d < least {
+			best, least = k, d
+		}
+	}
+	return best
+}
+
+// editDistance is the Levenshtein distance of two words.
+func editDistance(a, b string) int {
+	row := make([]int, len(b)+1)
+	for j := range row {
+		row[j] = j
+	}
+	for i := 1; i <= len(a); i++ {
+		diagonal := row[0]
+		row[0] = i
+		for j := 1; j <= len(b); j++ {
+			substitute := diagonal
+			if a[i-1] != b[j-1] {
+				substitute++
+			}
+			diagonal = row[j]
+			row[j] = min(substitute, row[j]+1, row[j-1]+1)
+		}
+	}
+	return row[len(b)]
+}

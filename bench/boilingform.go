@@ -1,0 +1,439 @@
+package bench
+
+import (
+	"fmt"
+	"strconv"
+	"strings"
+
+	"github.com/goccy/go-yaml"
+
+	"stovewright/message"
+	"stovewright/quantity"
+)
+
+// BoilingForm is a boiling test as it is written: paper form, page and YAML
+// file in one, in the order of the paper. Every entry is text with its unit,
+// kept as the user wrote it; [BoilingForm.Read] turns it into a [BoilingTest].
+type BoilingForm struct {
+	Test         string            `yaml:"test"` // "boiling"
+	Version      string            `yaml:"version,omitempty"`
+	About        AboutForm         `yaml:"about,omitempty"`
+	Wood         WoodForm          `yaml:"wood"`
+	Place        PlaceForm         `yaml:"place"`
+	BoilingPoint BoilingPointForm  `yaml:"boiling_point,omitempty"`
+	Pot          PotForm           `yaml:"pot,omitempty"`
+	Instruments  InstrumentForm    `yaml:"instruments,omitempty"`
+	CharPan      string            `yaml:"char_pan,omitempty"`
+	Cold         *PhaseForm        `yaml:"cold,omitempty"`
+	Hot          *PhaseForm        `yaml:"hot,omitempty"`
+	Simmer       *PhaseForm        `yaml:"simmer,omitempty"`
+	Constants    map[string]string `yaml:"constants,omitempty"` // yours, in place of the protocol's
+}
+
+// AboutForm says what was tested, when and by whom.
+type AboutForm struct {
+	Stove  string `yaml:"stove,omitempty"`
+	Test   string `yaml:"test,omitempty"` // your number of the test
+	Date   string `yaml:"date,omitempty"`
+	Tester string `yaml:"tester,omitempty"`
+	Place  string `yaml:"place,omitempty"`
+	Note   string `yaml:"note,omitempty"` // "invented example" in the examples
+}
+
+// WoodForm is the fuel.
+type WoodForm struct {
+	Kind          string   `yaml:"kind,omitempty"`
+	Pile          string   `yaml:"pile,omitempty"`
+	HeatingValue  string   `yaml:"heating_value,omitempty"` // lower, dry
+	Moisture      string   `yaml:"moisture,omitempty"`
+	MoistureBasis string   `yaml:"moisture_basis,omitempty"`
+	Readings      []string `yaml:"moisture_readings,omitempty"` // of a meter, dry basis
+	WetSample     string   `yaml:"wet_sample,omitempty"`        // sample and tin before drying
+	DrySample     string   `yaml:"dry_sample,omitempty"`        // after drying
+	SampleTin     string   `yaml:"sample_tin,omitempty"`        // the tin alone
+	Stick         string   `yaml:"stick,omitempty"`
+}
+
+// PlaceForm is where the test was run.
+type PlaceForm struct {
+	Air      string `yaml:"air_temperature"`
+	Altitude string `yaml:"altitude,omitempty"`
+	Pressure string `yaml:"pressure,omitempty"` // not reduced to sea level
+	Wind     string `yaml:"wind,omitempty"`
+	Room     string `yaml:"room,omitempty"`
+}
+
+// BoilingPointForm is the lowest and highest reading in five minutes of a
+// rolling boil.
+type BoilingPointForm struct {
+	Lowest  string `yaml:"lowest,omitempty"`
+	Highest string `yaml:"highest,omitempty"`
+}
+
+// PotForm is the pot and how it was used.
+type PotForm struct {
+	Name string `yaml:"name,omitempty"`
+	Lid  string `yaml:"lid,omitempty"`
+}
+
+// InstrumentForm is what was measured with.
+type InstrumentForm struct {
+	WoodScale   string `yaml:"wood_scale,omitempty"`
+	PotScale    string `yaml:"pot_scale,omitempty"`
+	CharScale   string `yaml:"char_scale,omitempty"`
+	Thermometer string `yaml:"thermometer,omitempty"`
+}
+
+// PhaseForm is one part of the test.
+type PhaseForm struct {
+	StoveState string           `yaml:"stove,omitempty"` // cold or hot at the start
+	WoodBefore string           `yaml:"wood_before"`
+	WoodAfter  string           `yaml:"wood_after"`
+	Char       string           `yaml:"char_with_pan,omitempty"`
+	Start      string           `yaml:"start,omitempty"`
+	End        string           `yaml:"end,omitempty"`
+	Duration   string           `yaml:"duration,omitempty"`
+	Lowest     string           `yaml:"lowest_temperature,omitempty"`
+	Pots       []PotReadingForm `yaml:"pots"`
+}
+
+// PotReadingForm is one pot in one phase.
+type PotReadingForm struct {
+	Empty  string `yaml:"empty"`
+	Before string `yaml:"before"`
+	After  string `yaml:"after"`
+	Start  string `yaml:"start_temperature"`
+	End    string `yaml:"end_temperature"`
+}
+
+// boilingFields is the form in the order of the paper. Fields of a phase stand
+// once, under "phase".
+var boilingFields = form{
+	word("test", "boiling"),
+	word("version", "4.2", "3.0"),
+	text("about.stove", "Stove B"), text("about.test", "B3"), text("about.date", "2026-05-04"),
+	text("about.tester", "M. K."), text("about.place", "workshop yard"), text("about.note", "invented example"),
+	word("wood.kind", woodKinds()...),
+	text("wood.pile", "pile 2"),
+	number1("wood.heating_value", units["kJ/kg"], 8000, 32000, false, "18414 kJ/kg"),
+	number1("wood.moisture", quantity.Percent, 0, 150, false, "12 %"),
+	word("wood.moisture_basis", "wet", "dry"),
+	number1("wood.moisture_readings", quantity.Percent, 0, 150, false, "14 %"),
+	number1("wood.wet_sample", quantity.Gram, 0.5, 5000, false, "212 g"),
+	number1("wood.dry_sample", quantity.Gram, 0.5, 5000, false, "194 g"),
+	number1("wood.sample_tin", quantity.Gram, 0, 3000, false, "32 g"),
+	number1("wood.stick", quantity.Millimetre, 3, 150, false, "30 mm"),
+	number1("place.air_temperature", quantity.Celsius, -30, 55, true, "24 °C"),
+	number1("place.altitude", quantity.Metre, -430, 5500, false, "1200 m"),
+	number1("place.pressure", quantity.Hectopascal, 450, 1080, false, "880 hPa"),
+	word("place.wind", "still", "light", "windy"),
+	word("place.room", "indoors", "outdoors"),
+	number1("boiling_point.lowest", quantity.Celsius, 70, 103, false, "96.4 °C"),
+	number1("boiling_point.highest", quantity.Celsius, 70, 103, false, "96.8 °C"),
+	text("pot.name", "5 L pot"),
+	word("pot.lid", "off", "on"),
+	number1("instruments.wood_scale", quantity.Gram, 0.01, 500, false, "1 g"),
+	number1("instruments.pot_scale", quantity.Gram, 0.01, 500, false, "1 g"),
+	number1("instruments.char_scale", quantity.Gram, 0.01, 500, false, "1 g"),
+	number1("instruments.thermometer", quantity.KelvinDiff, 0.01, 10, false, "0.5 K"),
+	number1("char_pan", quantity.Gram, 0, 20000, false, "250 g"),
+	word("phase.stove", "cold", "hot"),
+	number1("phase.wood_before", quantity.Gram, 1, 500000, true, "2500 g"),
+	number1("phase.wood_after", quantity.Gram, 0, 500000, true, "1750 g"),
+	number1("phase.char_with_pan", quantity.Gram, 0, 100000, false, "310 g"),
+	Field{Path: "phase.start", Kind: Clock, Example: "10:02"},
+	Field{Path: "phase.end", Kind: Clock, Example: "10:24"},
+	number1("phase.duration", quantity.Minute, 0.5, 600, false, "22 min"),
+	number1("phase.lowest_temperature", quantity.Celsius, 0, 103, false, "95 °C"),
+	number1("phase.pots.empty", quantity.Gram, 20, 200000, true, "700 g"),
+	number1("phase.pots.before", quantity.Gram, 20, 600000, true, "5700 g"),
+	number1("phase.pots.after", quantity.Gram, 20, 600000, true, "5500 g"),
+	number1("phase.pots.start_temperature", quantity.Celsius, 0, 103, true, "24 °C"),
+	number1("phase.pots.end_temperature", quantity.Celsius, 0, 103, true, "96.6 °C"),
+	text("constants", "L_p: 2257"),
+	text("cold", ""), text("hot", ""), text("simmer", ""),
+}
+
+// BoilingFields is the form of a boiling test in the order of the paper.
+func BoilingFields() []Field { return boilingFields[:len(boilingFields)-3] }
+
+// WoodKind is one row of data/wood.yaml: heating values of dry fuel, kJ/kg.
+type WoodKind struct {
+	Key      string  `yaml:"key"`
+	HHV      float64 `yaml:"hhv"`
+	LHV      float64 `yaml:"lhv"`
+	Standing string  `yaml:"standing"`
+	Source   string  `yaml:"source"`
+}
+
+var woodTable = load[struct {
+	Description string     `yaml:"description"`
+	Unit        string     `yaml:"unit"`
+	Fuels       []WoodKind `yaml:"fuels"`
+}]("wood.yaml").Fuels
+
+func woodKinds() []string {
+	keys := make([]string, len(woodTable))
+	for i, w := range woodTable {
+		keys[i] = w.Key
+	}
+	return keys
+}
+
+const boilingExample = "test: boiling"
+
+// ParseBoiling reads a boiling test file. The error is a [*message.InputError].
+func ParseBoiling(data []byte) (BoilingForm, error) {
+	var f BoilingForm
+	err := decode(data, boilingFields, &f, boilingExample)
+	return f, err
+}
+
+// ReadBoiling reads a boiling test file into a test ready to be computed. The
+// error is a [message.InputErrors] or a [*message.InputError].
+func ReadBoiling(data []byte) (BoilingTest, error) {
+	f, err := ParseBoiling(data)
+	if err != nil {
+		return BoilingTest{}, err
+	}
+	return f.Read()
+}
+
+// Write gives the file of a form.
+func (f BoilingForm) Write() ([]byte, error) {
+	return yaml.MarshalWithOptions(f, yaml.Indent(2), yaml.IndentSequence(true))
+}
+
+// Read turns a form into a test. Every field is checked; the error is a
+// [message.InputErrors] with one complaint a field.
+func (f BoilingForm) Read() (BoilingTest, error) {
+	r := &reader{form: boilingFields}
+	r.word("test", f.Test, "boiling")
+	t := BoilingTest{Version: Version(r.word("version", f.Version, string(Version42))),
+		About:      About{f.About.Stove, f.About.Test, f.About.Date, f.About.Tester, f.About.Place, f.About.Note},
+		Air:        r.quantity("place.air_temperature", f.Place.Air).SI,
+		Conditions: Conditions{Pot: strings.TrimSpace(f.Pot.Name), Lid: r.word("pot.lid", f.Pot.Lid, "off") == "on", Wind: r.word("place.wind", f.Place.Wind, ""), Room: r.word("place.room", f.Place.Room, "")},
+	}
+	t.Instruments = r.instruments(f.Instruments)
+	t.Wood = r.wood(f.Wood)
+	t.Boiling = r.boilingPoint(f, t.Instruments.Thermometer)
+	pan := r.quantity("char_pan", f.CharPan)
+	t.CharPan, t.CharWeighed = pan.SI, pan.Known
+	t.Cold, t.Hot, t.Simmer = r.phase("cold", f.Cold), r.phase("hot", f.Hot), r.phase("simmer", f.Simmer)
+	t.Constants = r.constants(t.Version, f.Constants)
+	r.charSense(f, t)
+	r.samePots(t)
+	if f.Cold == nil && f.Hot == nil && f.Simmer == nil {
+		r.complaints = append(r.complaints, &message.InputError{Field: "cold", Reason: message.T("bench.no-phase"), Try: "cold:\n  wood_before: 2500 g"})
+	}
+	return t, r.complaints.OrNil()
+}
+
+// Instruments that the form leaves out: a kitchen scale and a dial thermometer.
+const (
+	defaultScale       = 0.001 // kg
+	defaultThermometer = 0.5   // K, ± limit
+	scaleGain          = 0.002 // relative ± limit, common practice
+)
+
+func (r *reader) instruments(f InstrumentForm) Instruments {
+	return Instruments{
+		WoodScale:   r.quantity("instruments.wood_scale", f.WoodScale).Or(defaultScale),
+		PotScale:    r.quantity("instruments.pot_scale", f.PotScale).Or(defaultScale),
+		CharScale:   r.quantity("instruments.char_scale", f.CharScale).Or(defaultScale),
+		Thermometer: r.quantity("instruments.thermometer", f.Thermometer).Or(defaultThermometer),
+		ScaleGain:   scaleGain,
+	}
+}
+
+func (r *reader) wood(f WoodForm) Wood {
+	w := Wood{Kind: r.word("wood.kind", f.Kind, woodTable[0].Key), Pile: strings.TrimSpace(f.Pile), Stick: r.quantity("wood.stick", f.Stick), LHVFrom: Measured}
+	lhv := r.quantity("wood.heating_value", f.HeatingValue)
+	w.LHV = lhv.SI
+	if !lhv.Known {
+		w.LHVFrom = Default
+		for _, row := range woodTable {
+			if row.Key == w.Kind {
+				w.LHV = row.LHV * 1000
+			}
+		}
+	}
+	r.moisture(f, &w)
+	return w
+}
+
+// moisture takes the moisture from a dried sample, from meter readings or from
+// one number whose basis is named, in this order.
+func (r *reader) moisture(f WoodForm, w *Wood) {
+	wet, dry, tin := r.quantity("wood.wet_sample", f.WetSample), r.quantity("wood.dry_sample", f.DrySample), r.quantity("wood.sample_tin", f.SampleTin)
+	one := r.quantity("wood.moisture", f.Moisture)
+	basis := r.word("wood.moisture_basis", f.MoistureBasis, "")
+	var meter []float64
+	for i, text := range f.Readings {
+		if v := r.quantity("wood.moisture_readings["+strconv.Itoa(i+1)+"]", text); v.Known {
+			meter = append(meter, DryToWet(v.SI))
+		}
+	}
+	say := func(field, value string, reason, try string) {
+		r.complaints = append(r.complaints, &message.InputError{Field: field, Value: value, Reason: message.T(reason), Try: try})
+	}
+	switch {
+	case wet.Known || dry.Known:
+		if !(wet.SI > dry.SI-1e-12 && dry.SI > tin.SI) {
+			say("wood.dry_sample", f.DrySample, "bench.sample-order", "wet_sample: 212 g, dry_sample: 194 g, sample_tin: 32 g")
+			return
+		}
+		w.Moisture, w.MoistureU = OvenDry(wet.SI, dry.SI, tin.SI), defaultScale/(wet.SI-tin.SI)
+	case len(meter) > 0:
+		w.Moisture, w.MoistureU = meanAndError(meter)
+		w.MoistureReadings = len(meter)
+	case one.Known && basis == "":
+		say("wood.moisture_basis", "", "bench.basis-missing", "wet")
+	case one.Known && basis == "wet" && one.SI > 0.7:
+		say("wood.moisture", f.Moisture, "bench.moisture-wet", "12 %")
+	case one.Known:
+		w.Moisture, w.MoistureU = one.SI, 0.01
+		if basis == "dry" {
+			w.Moisture = DryToWet(one.SI)
+		}
+	default:
+		say("wood.moisture", "", "bench.moisture-missing", "12 %")
+	}
+}
+
+func (r *reader) boilingPoint(f BoilingForm, thermometer float64) BoilingPoint {
+	low, high := r.quantity("boiling_point.lowest", f.BoilingPoint.Lowest), r.quantity("boiling_point.highest", f.BoilingPoint.Highest)
+	pressure, altitude := r.quantity("place.pressure", f.Place.Pressure), r.quantity("place.altitude", f.Place.Altitude)
+	switch {
+	case low.Known || high.Known:
+		b := BoilingFromRange(low.Or(high.SI), high.Or(low.SI), thermometer)
+		if low.Known && high.Known && low.SI > high.SI {
+			r.complaints = append(r.complaints, &message.InputError{Field: "boiling_point.lowest", Value: f.BoilingPoint.Lowest, Reason: message.T("bench.lowest-above-highest"), Try: f.BoilingPoint.Highest})
+		}
+		if altitude.Known {
+			b = b.Against(altitude.SI)
+		}
+		return b
+	case pressure.Known:
+		return BoilingFromPressure(pressure.SI)
+	case altitude.Known:
+		return BoilingFromAltitude(altitude.SI)
+	}
+	r.complaints = append(r.complaints, &message.InputError{Field: "boiling_point", Reason: message.T("bench.boiling-missing"), Try: "highest: 96.8 °C"})
+	return BoilingPoint{}
+}
+
+func (r *reader) phase(name string, f *PhaseForm) *Phase {
+	if f == nil {
+		return nil
+	}
+	// a phase's fields stand once in the form; complaints name the phase
+	at := len(r.complaints)
+	p := &Phase{
+		WoodBefore: r.quantity("phase.wood_before", f.WoodBefore).SI,
+		WoodAfter:  r.quantity("phase.wood_after", f.WoodAfter).SI,
+		Char:       r.quantity("phase.char_with_pan", f.Char),
+		Lowest:     r.quantity("phase.lowest_temperature", f.Lowest),
+		ColdStove:  r.word("phase.stove", f.StoveState, map[bool]string{true: "cold", false: "hot"}[name == "cold"]) == "cold",
+	}
+	p.Duration = r.duration(f)
+	for i, pot := range f.Pots {
+		path := fmt.Sprintf("phase.pots[%d].", i+1)
+		p.Pots = append(p.Pots, PotReading{Empty: r.quantity(path+"empty", pot.Empty).SI, Before: r.quantity(path+"before", pot.Before).SI,
+			After: r.quantity(path+"after", pot.After).SI, Start: r.quantity(path+"start_temperature", pot.Start).SI, End: r.quantity(path+"end_temperature", pot.End).SI})
+	}
+	if len(f.Pots) == 0 {
+		r.complaints = append(r.complaints, &message.InputError{Field: "phase.pots", Reason: message.T("bench.no-pot"), Try: "pots:\n  - empty: 700 g"})
+	}
+	for _, c := range r.complaints[at:] {
+		c.Field = strings.Replace(c.Field, "phase", name, 1)
+	}
+	return p
+}
+
+// duration takes clock times before a duration; over midnight counts on.
+func (r *reader) duration(f *PhaseForm) float64 {
+	start, end, length := r.clock("phase.start", f.Start), r.clock("phase.end", f.End), r.quantity("phase.duration", f.Duration)
+	switch {
+	case start.Known && end.Known:
+		seconds := end.SI - start.SI
+		if seconds < 0 {
+			seconds += 24 * 3600
+		}
+		if seconds == 0 || seconds > 10*3600 {
+			r.complain("phase.end", f.End, r.field("phase.end"), message.T("bench.clock-order"))
+		}
+		return seconds
+	case length.Known:
+		return length.SI
+	}
+	if f.Start == "" && f.End == "" && f.Duration == "" {
+		r.complain("phase.duration", "", r.field("phase.duration"), message.T("bench.required"))
+	} else if f.Duration == "" && (f.Start == "" || f.End == "") {
+		r.complain("phase.end", f.End, r.field("phase.end"), message.T("bench.clock-pair"))
+	}
+	return 0
+}
+
+func (r *reader) constants(v Version, f map[string]string) map[string]float64 {
+	if len(f) == 0 {
+		return nil
+	}
+	s := boilingSheets[v]
+	known := make([]string, len(s.file.Constants))
+	for i, row := range s.file.Constants {
+		known[i] = row.Key
+	}
+	values := map[string]float64{}
+	for key, written := range f {
+		number, err := quantity.Parse(written, quantity.Ratio, quantity.One)
+		switch {
+		case !contains(known, key):
+			r.complaints = append(r.complaints, &message.InputError{Field: "constants." + clip(key), Value: clip(written), Reason: message.T("bench.unknown-constant"),
+				Allowed: message.T("bench.allowed-words", "words", strings.Join(known, ", ")), Try: message.Nearest(clip(key), known)})
+		case err != nil || number <= 0:
+			r.complaints = append(r.complaints, &message.InputError{Field: "constants." + key, Value: clip(written), Reason: message.T("bench.constant-number"), Try: "2257"})
+		default:
+			values[key] = number
+		}
+	}
+	return values
+}
+
+func contains(list []string, s string) bool {
+	for _, v := range list {
+		if v == s {
+			return true
+		}
+	}
+	return false
+}
+
+// charSense: char on the scale without the pan's mass cannot be used.
+func (r *reader) charSense(f BoilingForm, t BoilingTest) {
+	for i, name := range phases {
+		if ph := t.phase(i); ph != nil && ph.Char.Known && !t.CharWeighed {
+			r.complaints = append(r.complaints, &message.InputError{Field: "char_pan", Value: f.CharPan,
+				Reason: message.T("bench.char-pan-missing", "phase", phaseName(name)), Try: "250 g"})
+			return
+		}
+	}
+}
+
+// samePots: every phase has the same pots.
+func (r *reader) samePots(t BoilingTest) {
+	first := -1
+	for i, name := range phases {
+		ph := t.phase(i)
+		switch {
+		case ph == nil || len(ph.Pots) == 0:
+		case first < 0:
+			first = len(ph.Pots)
+		case len(ph.Pots) != first:
+			r.complaints = append(r.complaints, &message.InputError{Field: name + ".pots", Value: strconv.Itoa(len(ph.Pots)),
+				Reason: message.T("bench.pots-differ", "n", first), Try: "pots:\n  - empty: 700 g"})
+		}
+	}
+}
+
+func phaseName(phase string) message.Text { return message.T("bench.phase." + phase) }
