@@ -37,10 +37,14 @@ func all(s *stove.Stove, c *message.Catalogue) map[string]*drawing.Sheet {
 		paper = drawing.Letter
 	}
 	o := Options{Paper: paper}
-	return map[string]*drawing.Sheet{
+	sheets := map[string]*drawing.Sheet{
 		"section": Section(s, c, o), "section on a screen": Section(s, c, Options{Bare: true}),
 		"plans": Plans(s, c, o), "top": Top(s, c, o), "exploded": Exploded(s, c, o),
 	}
+	for i, step := range BuildSteps(s) {
+		sheets["step "+step.ID] = Step(s, c, i, 85, 95)
+	}
+	return sheets
 }
 
 func TestNoTextOverlapsAtAnyValidInput(t *testing.T) {

@@ -44,10 +44,45 @@ const (
 	titleHeight = 42.0 // title block and its distance from the drawing
 )
 
-// section is a side section in the making. Heights are above the ground.
+// section is a side section in the making. Heights are above the ground. In
+// the picture of a build step only the parts of stage are there, and fresh is
+// the one that is being added; both are nil for the finished stove.
 type section struct {
 	*figure
-	v *drawing.View
+	v     *drawing.View
+	stage map[string]bool
+	fresh map[string]bool
+}
+
+func (g *section) shows(part string) bool { return g.stage == nil || g.stage[part] }
+func (g *section) isNew(part string) bool { return g.fresh == nil || g.fresh[part] }
+
+// cut draws the cut faces of a part: hatched, or only pale where the part is
+// there from an earlier step.
+func (g *section) cut(part string, m drawing.Material, variant int, shapes ...*drawing.Path) {
+	if !g.shows(part) {
+		return
+	}
+	if !g.isNew(part) {
+		g.v.Shape(drawing.PaleGrey, drawing.Thin, shapes...)
+		return
+	}
+	g.v.Fill(drawing.White, shapes...)
+	g.v.HatchVariant(m, variant, shapes...)
+	g.v.Stroke(drawing.Outline, shapes...)
+}
+
+// metal draws sheet cut across. Sheet thinner than a line on paper is drawn as
+// thick as a line, as draughtsmen do.
+func (g *section) metal(part string, x1, y1, x2, y2 float64) {
+	if !g.shows(part) {
+		return
+	}
+	tone := drawing.Black
+	if !g.isNew(part) {
+		tone = drawing.MidGrey
+	}
+	g.v.Shape(tone, nil, g.thick(x1, y1, x2, y2))
 }
 
 // bounds is what the section covers, in millimetres of the thing.
@@ -60,6 +95,14 @@ func (g *section) bounds() drawing.Rect {
 }
 
 func (g *section) draw() {
+	g.parts()
+	g.centreLine()
+	g.flow()
+	g.dimensions()
+	g.balloons()
+}
+
+func (g *section) parts() {
 	g.ground()
 	g.pot()
 	g.fill()
@@ -68,10 +111,6 @@ func (g *section) draw() {
 	g.lining()
 	g.rods()
 	g.shelf()
-	g.centreLine()
-	g.flow()
-	g.dimensions()
-	g.balloons()
 }
 
 func (g *section) ground() {
@@ -83,20 +122,26 @@ func (g *section) ground() {
 }
 
 // fill draws the loose fill as one body: around the bricks, under the floor, and
-// open where the tunnel of the fuel mouth runs through it.
+// open where the tunnel of the fuel mouth runs through it. While a stove is
+// being built the fill under the floor comes first.
 func (g *section) fill() {
 	s := g.s
 	r, block := s.BodyInner/2, s.BlockFlats()/2
 	base, floor, throat := s.FeetHeight+s.BodyThickness, s.FloorLevel(), s.ThroatLevel()
 	under := floor - s.FloorThickness
+	if g.stage != nil {
+		g.cut("base-fill", drawing.Insulation, 0, rect(-r, base, r, under))
+		g.cut("fill", drawing.Insulation, 0, rect(-r, under, -block, throat), rect(block, under, r, floor), rect(block, s.RoofLevel(), r, throat))
+		return
+	}
 	left := drawing.Polygon(pt(-r, base), pt(r, base), pt(r, floor), pt(block, floor), pt(block, under), pt(-block, under), pt(-block, throat), pt(-r, throat))
-	g.v.Section(drawing.Insulation, left, rect(block, s.RoofLevel(), r, throat))
+	g.cut("fill", drawing.Insulation, 0, left, rect(block, s.RoofLevel(), r, throat))
 }
 
 func (g *section) bricks() {
 	s := g.s
 	bore, block, floor := s.Flats/2, s.BlockFlats()/2, s.FloorLevel()
-	g.v.Section(drawing.Ceramic, rect(-block, floor-s.FloorThickness, block, floor))
+	g.cut("floor", drawing.Ceramic, 0, rect(-block, floor-s.FloorThickness, block, floor))
 	for i := range s.Courses {
 		for _, p := range s.Course(i) {
 			x1, x2, inPlane := g.cutAtAxis(p, bore, block)
@@ -104,12 +149,14 @@ func (g *section) bricks() {
 				continue
 			}
 			shape := rect(x1, floor+p.Bottom, x2, floor+p.Top)
-			if p.Kind == stove.BackBrick {
-				g.v.Section(drawing.DenseBrick, shape)
-			} else {
-				g.v.HatchVariant(drawing.Brick, i%2, shape)
-				g.v.Stroke(drawing.Outline, shape)
+			part, material := "brick", drawing.Brick
+			if i == 0 {
+				part = "back"
 			}
+			if p.Kind == stove.BackBrick {
+				material = drawing.DenseBrick
+			}
+			g.cut(part, material, i%2, shape)
 		}
 	}
 }
@@ -125,12 +172,6 @@ func (g *section) cutAtAxis(p stove.Piece, bore, block float64) (x1, x2 float64,
 		return -block, -bore, true
 	}
 	return 0, 0, false
-}
-
-// metal draws sheet cut across. Sheet thinner than a line on paper is drawn as
-// thick as a line, as draughtsmen do.
-func (g *section) metal(x1, y1, x2, y2 float64) {
-	g.v.Shape(drawing.Black, nil, g.thick(x1, y1, x2, y2))
 }
 
 func (g *section) thick(x1, y1, x2, y2 float64) *drawing.Path {
@@ -150,19 +191,22 @@ func (g *section) sheetMetal() {
 	s := g.s
 	in, out := s.BodyInner/2, s.BodyOuter()/2
 	base, throat := s.FeetHeight, s.ThroatLevel()
-	g.metal(-out, base, -in, throat)
-	g.metal(in, base, out, s.FloorLevel())
-	g.metal(in, s.RoofLevel(), out, throat)
-	g.metal(-in, base, in, base+s.BodyThickness)
-	g.metal(-out, throat, -s.TopHole/2, throat+s.TopThickness)
-	g.metal(s.TopHole/2, throat, out, throat+s.TopThickness)
+	g.metal("body", -out, base, -in, throat)
+	g.metal("body", in, base, out, s.FloorLevel())
+	g.metal("body", in, s.RoofLevel(), out, throat)
+	g.metal("body", -in, base, in, base+s.BodyThickness)
+	g.metal("top", -out, throat, -s.TopHole/2, throat+s.TopThickness)
+	g.metal("top", s.TopHole/2, throat, out, throat+s.TopThickness)
 	for _, side := range []float64{-1, 1} {
 		a, b := side*s.SkirtInner/2, side*s.SkirtOuter()/2
-		g.metal(min(a, b), throat+s.TopThickness, max(a, b), s.SkirtLevel())
+		g.metal("skirt", min(a, b), throat+s.TopThickness, max(a, b), s.SkirtLevel())
 	}
 	block := s.BlockFlats() / 2
-	g.metal(block-s.BrickThickness*0.3, s.RoofLevel(), out+s.Lip, s.RoofLevel()+s.BodyThickness)
-	g.metal(block-s.BrickThickness*0.3, s.FloorLevel()-s.BodyThickness, out+s.Lip, s.FloorLevel())
+	g.metal("sleeve", block-s.BrickThickness*0.3, s.RoofLevel(), out+s.Lip, s.RoofLevel()+s.BodyThickness)
+	g.metal("sleeve", block-s.BrickThickness*0.3, s.FloorLevel()-s.BodyThickness, out+s.Lip, s.FloorLevel())
+	if !g.shows("feet") {
+		return
+	}
 	for _, x := range g.feet() {
 		g.v.Shape(drawing.White, drawing.Outline, rect(x-0.012, 0, x+0.012, base))
 	}
@@ -190,6 +234,9 @@ func (g *section) feet() []float64 {
 
 // lining draws the insulating layer under the pot, from the bore to the skirt.
 func (g *section) lining() {
+	if !g.shows("lining") {
+		return
+	}
 	s := g.s
 	top := s.ThroatLevel()
 	for _, side := range []float64{-1, 1} {
@@ -211,6 +258,9 @@ func (g *section) lining() {
 // rods draws the rod behind the riser cut across and the two before it as they
 // run away from the eye.
 func (g *section) rods() {
+	if !g.shows("rods") {
+		return
+	}
 	s := g.s
 	z, r := s.ThroatLevel()+s.RodHeight, s.RodDiameter/2
 	for _, rod := range s.Rods() {
@@ -229,6 +279,9 @@ func (g *section) rods() {
 
 // pot draws the pot and its fill: not part of the stove, so in thin lines.
 func (g *section) pot() {
+	if !g.shows("pot") {
+		return
+	}
 	s, p := g.s, g.s.Pot
 	base := s.PotLevel()
 	side := func(sign, inset float64) []drawing.Point {
@@ -288,27 +341,37 @@ func (g *section) water(level float64) *drawing.Path {
 }
 
 // shelf draws the shelf with its folded side beyond, the slots of the grate and
-// two sticks on it.
+// wood on it.
 func (g *section) shelf() {
+	if !g.shows("shelf") {
+		return
+	}
 	s := g.s
 	top := s.FloorLevel() + s.ShelfHeight
 	inner, outer := s.Flats/2-s.ShelfReach, s.BodyOuter()/2+s.ShelfOut
 	g.v.Stroke(drawing.Thin, rect(inner, s.FloorLevel(), outer, top))
 	grateEnd := inner + s.GrateLength
-	g.metal(grateEnd, top-0.001, outer, top)
+	g.metal("shelf", grateEnd, top-0.001, outer, top)
 	const bars = 5
 	pitch := s.GrateLength / bars
 	for i := range bars {
 		x := inner + float64(i)*pitch
-		g.metal(x, top-0.001, x+pitch*0.5, top)
+		g.metal("shelf", x, top-0.001, x+pitch*0.5, top)
 	}
+	if g.shows("sticks") {
+		g.sticks(inner+0.01, outer+0.02, top+0.001)
+	}
+}
+
+// sticks lays wood on the shelf, from its tips in the chamber outward.
+func (g *section) sticks(tip, outer, top float64) {
+	s := g.s
 	stick := s.Brief.Fuel.Stick.Or(0.03)
 	if room := s.MouthHeight - s.ShelfHeight; stick > 0.45*room {
 		stick = 0.45 * room
 	}
-	tip := inner + 0.01
-	g.v.Shape(drawing.White, drawing.Thin, rect(tip, top+0.001, outer+0.02, top+0.001+stick))
-	g.v.Hatch(drawing.Wood, rect(tip, top+0.001, outer+0.02, top+0.001+stick))
+	g.v.Shape(drawing.White, drawing.Thin, rect(tip, top, outer, top+stick))
+	g.v.Hatch(drawing.Wood, rect(tip, top, outer, top+stick))
 }
 
 // flow shows with three arrows how air and gas go: in under the shelf, up the
