@@ -56,7 +56,7 @@ func (d Dim) group(text string, hit box) Group {
 	}
 	g := Group{Class: strings.TrimSpace("dim " + d.Class), Key: d.Key, Label: label, Button: d.Key != ""}
 	if g.Button {
-		hit = hit.grow(1.2)
+		hit = hit.grow(1.5)
 		g.hit = &hit
 	}
 	return g

@@ -469,3 +469,82 @@ func TestBadNumbers(t *testing.T) {
 		t.Error("a PDF of no sheets")
 	}
 }
+
+// A finished sheet can be written by several at once.
+func TestWritingAtOnce(t *testing.T) {
+	s := sampleSection()
+	var want strings.Builder
+	if err := s.SVG(&want); err != nil {
+		t.Fatal(err)
+	}
+	done := make(chan string)
+	for range 4 {
+		go func() {
+			var svg, dxf strings.Builder
+			_ = s.SVG(&svg)
+			_ = s.DXF(&dxf)
+			_ = PDF(&dxf, s)
+			_ = s.PNG(&dxf, 40)
+			done <- svg.String()
+		}()
+	}
+	for range 4 {
+		if <-done != want.String() {
+			t.Error("written differently")
+		}
+	}
+}
+
+// A leader's text goes away from its target; a balloon holds its number.
+func TestLeaderAndBalloon(t *testing.T) {
+	s := NewSheet(A4)
+	v := s.NewView(Pt(100, 100), Scale{1, 2})
+	v.Leader(Pt(0, 0), Pt(60, 40), "right", false)
+	v.Leader(Pt(0, 0), Pt(-60, 40), "left", true)
+	v.Balloon(Pt(0, -60), "123456")
+	right, left, number := s.texts[0], s.texts[1], s.texts[2]
+	if b := right.Bounds(); b.Min.X < 130 {
+		t.Errorf("right text from %g", b.Min.X)
+	}
+	if b := left.Bounds(); b.Max.X > 70 {
+		t.Errorf("left text to %g", b.Max.X)
+	}
+	if number.Width > 2*balloonRadius {
+		t.Errorf("number %g wide", number.Width)
+	}
+}
+
+// The paper is laid so that fewer pages are needed, and the caller's label
+// stands on each.
+func TestTilePaperAndLabel(t *testing.T) {
+	wide := NewSheet(Custom(270, 140))
+	wide.Stroke(CutLine, Rectangle(R(0, 0, 270, 140)))
+	words := TileWords{Page: func(row, column, number, pages int) string { return "one of one" }}
+	paper := TilePaper(wide, A4, words)
+	if paper != A4.Landscape() {
+		t.Errorf("paper %v", paper)
+	}
+	pages := Tile(wide, paper, words)
+	if len(pages) != 1 || pages[0].Texts()[0].String != "one of one" {
+		t.Errorf("%d pages", len(pages))
+	}
+	if got := tileName(27, 2); got != "AB3" {
+		t.Errorf("28th row, 3rd column: %s", got)
+	}
+}
+
+// The room of solids holds what they draw.
+func TestSolidsBounds(t *testing.T) {
+	s := NewSheet(A4)
+	solids := s.NewView(Pt(0, 0), Scale{1, 1}).NewSolids()
+	solids.Tube(P3(0, 0, 0), 30, 25, 50, SolidStyle{})
+	solids.Rod(P3(-60, 0, 20), P3(-20, 30, 40), 8, SolidStyle{})
+	solids.Prism(RegularPolygon(Pt(80, 0), 20, 6, 0), 0, 30, SolidStyle{})
+	room := solids.Bounds()
+	solids.Draw()
+	for _, it := range s.items {
+		if !room.Grow(1e-9).ContainsRect(it.path.Bounds()) {
+			t.Errorf("%v reaches beyond %v", it.path.Bounds(), room)
+		}
+	}
+}

@@ -176,11 +176,12 @@ func TestPDFText(t *testing.T) {
 	s := NewSheet(A4)
 	s.Write(Pt(40, 200), "Feuerraum", TextStyle{Height: 5})
 	s.Write(Pt(40, 150), "Ø75.5±2°", TextStyle{Height: 3.5, Face: Bold})
+	s.Write(Pt(40, 120), `(Ĩœ)\(`, TextStyle{Height: 5}) // bytes that PDF strings must escape
 	s.Write(Pt(170, 100), "εστία", TextStyle{Height: 5, Align: AlignRight, Face: Italic})
 	path := save(t, "text.pdf", func(w io.Writer) error { return PDF(w, s) })
 	out := runTool(t, pdftotext, "-bbox", path, "-")
 	words := regexp.MustCompile(`<word xMin="([\d.]+)" yMin="([\d.]+)" xMax="([\d.]+)" yMax="([\d.]+)">([^<]*)</word>`).FindAllStringSubmatch(out, -1)
-	if len(words) != 3 {
+	if len(words) != 4 {
 		t.Fatalf("%d words in\n%s", len(words), out)
 	}
 	for i, text := range s.Texts() {
