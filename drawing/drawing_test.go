@@ -247,7 +247,8 @@ func TestClipIsExact(t *testing.T) {
 		c := rapid.Float64Range(-100, 100)
 		pt := func(name string) Point { return Pt(c.Draw(t, name+".x"), c.Draw(t, name+".y")) }
 		p := new(Path)
-		switch rapid.IntRange(0, 3).Draw(t, "kind") {
+		kind := rapid.IntRange(0, 3).Draw(t, "kind")
+		switch kind {
 		case 0:
 			p = Line(pt("a"), pt("b"))
 		case 1:
@@ -259,8 +260,11 @@ func TestClipIsExact(t *testing.T) {
 		}
 		b := box{frameAt(pt("corner"), c.Draw(t, "turn")), R(0, 0, rapid.Float64Range(1, 150).Draw(t, "w"), rapid.Float64Range(1, 150).Draw(t, "h"))}
 		in, out := p.clip(b, true), p.clip(b, false)
-		// lengths of curves are sums of chords, good to some 1e-4
-		if got, want := in.Length()+out.Length(), p.Length(); math.Abs(got-want) > 2e-3*(1+want) {
+		tol := 1e-6
+		if kind == 3 { // the length of a curve is a sum of 64 chords
+			tol = 2e-3 * (1 + p.Length())
+		}
+		if got, want := in.Length()+out.Length(), p.Length(); math.Abs(got-want) > tol {
 			t.Fatalf("%g inside + %g outside ≠ %g", in.Length(), out.Length(), want)
 		}
 		room := box{b.f, b.r.Grow(1e-6)}
@@ -274,7 +278,7 @@ func TestClipIsExact(t *testing.T) {
 		inner := b.r.Grow(-1e-6)
 		for _, c := range out.flatten(1e-5) {
 			for _, q := range c.pts {
-				if r := b.f.from(q); inner.Contains(r) && inner.Grow(-1e-3).Contains(r) {
+				if inner.Contains(b.f.from(q)) {
 					t.Fatalf("%v is inside", q)
 				}
 			}
