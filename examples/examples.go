@@ -1,0 +1,13 @@
+// Package examples carries the example briefs inside the binary. They are
+// invented: nobody measured these pots, and each brief says so in its note.
+package examples
+
+import "embed"
+
+// Briefs holds the example brief files (*.yaml).
+//
+//go:embed *.yaml
+var Briefs embed.FS
+
+// First is the brief that a new workshop opens on.
+const First = "beans-pot.yaml"

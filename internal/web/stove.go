@@ -1,0 +1,316 @@
+package web
+
+import (
+	"bytes"
+	"context"
+	"html/template"
+	"net/http"
+	"strings"
+	"time"
+
+	"stovewright/drawing"
+	"stovewright/message"
+	"stovewright/quantity"
+	"stovewright/stove"
+	"stovewright/workshop"
+)
+
+// stovePage is the drawing of a stove and, beside it, everything that is known
+// about its numbers.
+type stovePage struct {
+	frame
+	View       string // which drawing is shown
+	Views      []string
+	Drawing    template.HTML
+	Stale      bool // the drawing shows an earlier state: now there is no stove
+	Shown      *stove.Stove
+	Changes    changes
+	Repairs    []repair
+	Needed     int // required fields of the brief that are empty
+	Checks     []stove.Check
+	Dimensions []dimensionGroup
+	Rings      []ringRow
+	Gaps       gapTable
+	Fits       []fitRow
+	Profiles   []profile
+	Trade      []stove.TradeFact
+	Panel      *panel // the dimension that is being changed
+}
+
+// repair is a complaint about the stove with the means to mend it here.
+type repair struct {
+	*message.InputError
+	Dimension string // id of the override that is complained about, "" for a field of the brief
+	Name      message.Text
+}
+
+// dimensionGroup is a part of the stove with its numbers.
+type dimensionGroup struct {
+	Key        string // message "web.part.<key>"
+	Dimensions []dimensionRow
+	Glance     []quantity.Value // what is seen while the part is closed
+	Open       bool
+}
+
+type dimensionRow struct {
+	*stove.Dimension
+	SpreadValue quantity.Value
+	Was         string // its value before the last change
+}
+
+// partOf says to which part of the stove the dimensions of a first name belong.
+var partOf = map[string]string{"pot": "pot", "power": "power", "chamber": "chamber", "riser": "chamber", "mouth": "mouth",
+	"shelf": "mouth", "brick": "brick", "floor": "base", "base": "base", "fill": "base", "gap": "gap", "rest": "rest",
+	"skirt": "skirt", "body": "body", "top": "body", "stove": "stove"}
+
+// parts is the order in which they are shown.
+var parts = []string{"pot", "chamber", "mouth", "gap", "skirt", "rest", "brick", "base", "body", "power", "stove"}
+
+// glances are the numbers that stand for a part of the stove.
+var glances = map[string][]string{"pot": {"pot.diameter", "pot.height"}, "chamber": {"chamber.width", "chamber.height"},
+	"mouth": {"mouth.width", "mouth.height"}, "gap": {"gap.throat", "gap.edge"}, "skirt": {"skirt.gap", "skirt.rise"},
+	"rest": {"rest.height", "rest.rod"}, "brick": {"brick.thickness", "brick.height"}, "base": {"base.feet", "base.fill"},
+	"body": {"body.inner", "body.height"}, "power": {"power.fire"}, "stove": {"stove.rim", "stove.mass"}}
+
+// openParts lie open at first, besides those with a number that is the user's
+// own or has just changed.
+var openParts = map[string]bool{"chamber": true, "skirt": true}
+
+// Callouts are the parts that the numbers on the drawing stand for.
+func (p stovePage) Callouts() []string {
+	if p.View == "section" { // the others bring their list along
+		return callouts
+	}
+	return nil
+}
+
+// Origins are the origins a number can have, for the key to their signs.
+func (stovePage) Origins() []string {
+	return []string{string(stove.Measured), string(stove.Rule), string(stove.Yours), string(stove.Default)}
+}
+
+func dimensionGroups(s *stove.Stove, changed map[string]string) []dimensionGroup {
+	byPart := map[string]*dimensionGroup{}
+	list := make([]dimensionGroup, len(parts))
+	for i, key := range parts {
+		list[i] = dimensionGroup{Key: key, Open: openParts[key]}
+		for _, id := range glances[key] {
+			list[i].Glance = append(list[i].Glance, s.Value(id))
+		}
+		byPart[key] = &list[i]
+	}
+	for _, d := range s.Dimensions {
+		first, _, _ := strings.Cut(d.ID, ".")
+		g := byPart[partOf[first]]
+		if g == nil {
+			g = byPart["stove"]
+		}
+		g.Dimensions = append(g.Dimensions, dimensionRow{d, spreadOf(d), changed[d.ID]})
+		g.Open = g.Open || d.Origin == stove.Yours || changed[d.ID] != ""
+	}
+	return list
+}
+
+// changes is what the last change of the stove did.
+type changes struct {
+	Happened bool
+	Action   workshop.Action
+	Typing   bool // not a revision yet
+	Who, Why string
+	At       time.Time
+	Wrote    []wrote // in the brief
+	Followed []followed
+}
+
+// wrote is a field of the brief that was changed.
+type wrote struct {
+	Name     message.Text
+	Dim      string // id, where it is an override
+	Old, New string
+}
+
+// followed is a dimension that changed with it.
+type followed struct {
+	ID            string
+	Name          message.Text
+	Before, After quantity.Value
+}
+
+// changesOf compares a design with the state before its last change.
+func (b *Bench) changesOf(ctx context.Context, d *design) (changes, error) {
+	was, err := b.before(ctx, d)
+	if err != nil || was == nil {
+		return changes{}, nil // an unreadable past is no reason to hide the present
+	}
+	ch := changes{Happened: true, Action: d.Head.Action, Typing: d.Typed, Who: d.Head.Who, Why: d.Head.Why, At: d.Head.At}
+	if d.Typed {
+		ch.Action, ch.Why = workshop.Edited, ""
+	}
+	old, err := encode(was.Form)
+	if err != nil {
+		return ch, err
+	}
+	new, err := encode(d.Form)
+	if err != nil {
+		return ch, err
+	}
+	for _, c := range workshop.Diff(old, new) {
+		if c.Part == workshop.FieldPart && c.Old != c.New {
+			ch.Wrote = append(ch.Wrote, b.wrote(c))
+		}
+	}
+	if was.Stove != nil && d.Stove != nil {
+		for _, c := range stove.Compare(was.Stove, d.Stove) {
+			ch.Followed = append(ch.Followed, followed{c.ID, message.T("stove.dim." + c.ID), c.Before, c.After})
+		}
+	}
+	ch.Happened = len(ch.Wrote) > 0 || len(ch.Followed) > 0
+	return ch, nil
+}
+
+func (b *Bench) wrote(c workshop.Change) wrote {
+	w := wrote{Old: c.Old, New: c.New}
+	if id, ok := strings.CutPrefix(c.Field, "yours."); ok {
+		w.Dim, w.Name = id, message.T("stove.dim."+id)
+		return w
+	}
+	w.Name = b.fieldName(c.Field)
+	return w
+}
+
+// fieldName is the name of a field of the brief by its path in the file.
+func (b *Bench) fieldName(path string) message.Text {
+	if rule, ok := stove.FieldOf(path); ok && b.Catalogue.Has("web.field."+rule.Path) {
+		return message.T("web.field." + rule.Path)
+	}
+	return message.T("web.field-unnamed", "path", path)
+}
+
+// changedValues leads from the id of a changed dimension to what it was.
+func (b *Bench) changedValues(ch changes) map[string]string {
+	m := make(map[string]string, len(ch.Followed))
+	for _, f := range ch.Followed {
+		m[f.ID] = b.Catalogue.Value(f.Before)
+	}
+	return m
+}
+
+// stovePage builds the page of a design.
+func (b *Bench) stovePage(ctx context.Context, d *design, view string) (stovePage, error) {
+	p := stovePage{frame: b.frameOf(d, "stove"), View: view, Views: viewNames(), Shown: d.Stove}
+	var err error
+	if p.Changes, err = b.changesOf(ctx, d); err != nil {
+		return p, err
+	}
+	if d.Stove == nil {
+		p.Repairs, p.Needed = repairs(b, d)
+		p.Stale, p.Shown = true, b.lastDrawable(ctx, d)
+	}
+	if p.Shown == nil {
+		return p, nil
+	}
+	s := p.Shown
+	p.Drawing = b.drawing(s, view)
+	p.Checks = s.Checks
+	p.Dimensions = dimensionGroups(s, b.changedValues(p.Changes))
+	p.Rings = ringRows(s)
+	p.Gaps = b.gapTable(s)
+	p.Fits = fitRows(s)
+	p.Profiles = profiles(s)
+	p.Trade = s.Trade
+	return p, nil
+}
+
+func repairs(b *Bench, d *design) (list []repair, needed int) {
+	for _, c := range d.Complaints {
+		r := repair{InputError: c}
+		switch id, ok := strings.CutPrefix(c.Field, "yours."); {
+		case ok:
+			r.Dimension, r.Name = id, message.T("stove.dim."+id)
+			if !b.Catalogue.Has(r.Name.ID) {
+				r.Name = message.T("web.field-unnamed", "path", id)
+			}
+		case c.Reason.ID == "stove.required":
+			needed++
+			continue
+		default:
+			r.Name = b.fieldName(c.Field)
+		}
+		list = append(list, r)
+	}
+	return list, needed
+}
+
+// showStove shows the page, with the panel of a dimension when one is named.
+func (b *Bench) showStove(w http.ResponseWriter, r *http.Request) error {
+	ctx := r.Context()
+	if err := b.rest(ctx); err != nil {
+		return err
+	}
+	d, err := b.load(ctx, r.PathValue("id"))
+	if err != nil {
+		return err
+	}
+	b.opened(ctx, d.ID)
+	asked := r.URL.Query()
+	if id := asked.Get("dim"); id != "" && scripted(r) {
+		panel, err := b.panelFor(d, id)
+		if err != nil {
+			return err
+		}
+		b.render(w, http.StatusOK, "stove", "panel", panel)
+		return nil
+	}
+	p, err := b.stovePage(ctx, d, viewName(asked.Get("view")))
+	if err != nil {
+		return err
+	}
+	if id := asked.Get("dim"); id != "" {
+		if p.Panel, err = b.panelFor(d, id); err != nil {
+			return err
+		}
+	}
+	b.answer(w, r, "stove", p)
+	return nil
+}
+
+// drawing is a drawing of the stove as it stands in a page.
+func (b *Bench) drawing(s *stove.Stove, view string) template.HTML {
+	sheet := sheetOf(view, s, b.Catalogue, true)
+	if sheet == nil {
+		return ""
+	}
+	var out bytes.Buffer
+	if err := sheet.SVG(&out); err != nil {
+		return "" // a buffer takes everything
+	}
+	return template.HTML(out.String()) // package drawing escapes every text it writes
+}
+
+// drawingFile gives a drawing to keep: SVG or PDF.
+func (b *Bench) drawingFile(w http.ResponseWriter, r *http.Request) error {
+	d, err := b.load(r.Context(), r.PathValue("id"))
+	if err != nil {
+		return err
+	}
+	view, format, _ := strings.Cut(r.PathValue("name"), ".")
+	if d.Stove == nil || !knownView(view) {
+		return missing()
+	}
+	sheet := sheetOf(view, d.Stove, b.Catalogue, false)
+	var out bytes.Buffer
+	kind := ""
+	switch format {
+	case "svg":
+		kind, err = "image/svg+xml", sheet.SVG(&out)
+	case "pdf":
+		kind, err = "application/pdf", drawing.PDF(&out, sheet)
+	default:
+		return missing()
+	}
+	if err != nil {
+		return err
+	}
+	download(w, kind, fileName(d.Form.Name, view+"."+format), out.Bytes())
+	return nil
+}
