@@ -34,6 +34,7 @@ func DefaultIngredient(kind string) (Ingredient, bool) {
 type Portion struct {
 	Ingredient Ingredient
 	Mass       float64 // kg, moist
+	Weighed    bool    // its moisture was measured for this batch, not assumed
 }
 
 // Dry is the dry mass, kg.

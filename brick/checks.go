@@ -8,7 +8,7 @@ import (
 // Checks are the entries of this package in the proof register.
 func Checks() []proof.Check {
 	var all []proof.Check
-	for _, part := range [][]proof.Check{balanceChecks(), mouldChecks(), measureChecks(), propertyChecks(), firingChecks(), mixture.Checks()} {
+	for _, part := range [][]proof.Check{balanceChecks(), mouldChecks(), measureChecks(), propertyChecks(), firingChecks(), mixture.Checks(), nextChecks()} {
 		all = append(all, part...)
 	}
 	return all
@@ -22,7 +22,7 @@ func recipe(sawdust, clay, water, clayMoisture float64) Mix {
 	c, _ := DefaultIngredient("clay")
 	s, _ := DefaultIngredient("sawdust")
 	c.Moisture, s.Moisture = clayMoisture, 0
-	return Mix{Portions: []Portion{{c, clay}, {s, sawdust}}, Water: water}
+	return Mix{Portions: []Portion{{Ingredient: c, Mass: clay}, {Ingredient: s, Mass: sawdust}}, Water: water}
 }
 
 func balanced(m Mix, f Forming, of func(Balance) float64) func() float64 {
