@@ -2,6 +2,7 @@ package stove
 
 import (
 	"math"
+	"slices"
 
 	"stovewright/material"
 	"stovewright/message"
@@ -10,11 +11,10 @@ import (
 
 // Sheet and body (common practice, no source).
 const (
-	bodyMetal   = 0.8 * mm
-	topMetal    = 1.0 * mm
-	skirtLedge  = 10 * mm // of top ring outside the skirt
-	wallSpare   = 5 * mm  // rounding of a rolled body
-	rodStickOut = 10 * mm // of each rod end outside the skirt
+	usualSheet  = 0.8 * mm // stiff enough to stand on, thin enough to fold by hand
+	skirtLedge  = 10 * mm  // of top ring outside the skirt
+	wallSpare   = 5 * mm   // rounding of a rolled body
+	rodStickOut = 10 * mm  // of each rod end outside the skirt
 )
 
 // body picks a container at hand that is wide and high enough, or a rolled sheet.
@@ -23,22 +23,44 @@ func (z *sizer) body() {
 	forBricks := 2*s.BlockCorner() + 2*s.FillLeast
 	forSkirt := s.SkirtOuter() + 2*skirtLedge
 	need := roundUp(max(forBricks, forSkirt), wallSpare)
-	s.BodyThickness = bodyMetal // a container brings its own, below
+	metal, origin, metalWhy := z.sheetAtHand("bare", "stainless", "galvanised")
+	s.BodyThickness = metal // a container brings its own, below
 	inside := s.ThroatLevel() - s.FeetHeight - s.BodyThickness
 	why := message.T("stove.why.body-bricks", "corners", quantity.MM(2*s.BlockCorner()), "fill", quantity.MM(s.FillLeast))
 	if forSkirt > forBricks {
 		why = message.T("stove.why.body-skirt", "skirt", quantity.MM(s.SkirtOuter()), "ledge", quantity.MM(skirtLedge))
 	}
-	diameter, thickness := need, bodyMetal
+	diameter := need
 	if c := containerFor(z.b, need, inside); c != nil {
 		s.Container = c
-		diameter, thickness = c.Diameter, c.Thickness
+		diameter, metal, origin, metalWhy = c.Diameter, c.Thickness, Yours, message.T("stove.why.body-thickness")
 		why = message.T("stove.why.body-container", "kind", message.T("stove.word."+c.Kind), "need", quantity.MM(need))
 	}
-	s.BodyThickness = z.choose("body.thickness", Default, quantity.Value{SI: thickness, Unit: quantity.Millimetre, Step: 0.05}, 0.25*mm, 3*mm, message.T("stove.why.body-thickness"))
+	s.BodyThickness = z.choose("body.thickness", origin, quantity.Value{SI: metal, Unit: quantity.Millimetre, Step: 0.05}, 0.25*mm, 3*mm, metalWhy)
 	s.BodyInner = z.choose("body.inner", Rule, quantity.MM(diameter), 2*s.BlockCorner()+0.01, 1.5, why)
 	s.BodyHeight = z.follow("body.height", Rule, quantity.MM(s.ThroatLevel()-s.FeetHeight), message.T("stove.why.body-height"))
 	z.follow("fill.thickest", Rule, quantity.MM(s.BodyInner/2-s.BlockFlats()/2), message.T("stove.why.fill-thickest"))
+}
+
+// sheet chooses the sheet for a part.
+func (z *sizer) sheet(id string, low, high float64, coatings ...string) float64 {
+	thickness, origin, why := z.sheetAtHand(coatings...)
+	return z.choose(id, origin, quantity.Value{SI: min(high, max(low, thickness)), Unit: quantity.Millimetre, Step: 0.05}, low, high, why)
+}
+
+// sheetAtHand is the thickness of the sheet at hand of one of the coatings that
+// comes nearest to the usual one, so that all parts can be cut from one sheet.
+func (z *sizer) sheetAtHand(coatings ...string) (float64, Origin, message.Text) {
+	best := math.Inf(1)
+	for _, s := range z.b.Sheets {
+		if slices.Contains(coatings, s.Coating) && math.Abs(s.Thickness-usualSheet) < math.Abs(best-usualSheet) {
+			best = s.Thickness
+		}
+	}
+	if math.IsInf(best, 1) {
+		return usualSheet, Default, message.T("stove.why.sheet")
+	}
+	return best, Yours, message.T("stove.why.sheet-at-hand")
 }
 
 // containerFor is the narrowest container at hand that takes the bricks.
@@ -124,7 +146,7 @@ func rodFor(span, load float64) float64 {
 // sheets sizes what is cut from sheet steel.
 func (z *sizer) sheets() {
 	s := z.s
-	s.TopThickness = z.choose("top.thickness", Default, quantity.Value{SI: topMetal, Unit: quantity.Millimetre, Step: 0.05}, 0.4*mm, 4*mm, message.T("stove.why.top-thickness"))
+	s.TopThickness = z.sheet("top.thickness", 0.4*mm, 4*mm, "bare", "stainless")
 	s.TopHole = z.choose("top.hole", Rule, quantity.MM(roundUp(max(s.Flats+s.BrickThickness, 2*s.BoreCorner()+4*mm), 5*mm)), 2*s.BoreCorner(), s.BodyInner-0.02, message.T("stove.why.top-hole"))
 	s.SkirtSeam = z.seam("skirt.seam", s.SkirtMetal)
 	s.SkirtLength = z.follow("skirt.length", Rule, quantity.MM(CylinderBlank(s.SkirtInner, s.SkirtMetal, s.SkirtSeam)), message.T("stove.why.blank"))

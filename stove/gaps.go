@@ -99,7 +99,7 @@ func (z *sizer) skirt() {
 	gap, why := z.chosenGap(spread)
 	s.SkirtGap = z.choose("skirt.gap", Rule, quantity.MM1(gap), 0.003, 0.05, why)
 	s.byID["skirt.gap"].Spread = spread
-	s.SkirtMetal = z.choose("skirt.thickness", Default, quantity.Value{SI: 0.6 * mm, Unit: quantity.Millimetre, Step: 0.05}, 0.25*mm, 2*mm, message.T("stove.why.skirt-thickness"))
+	s.SkirtMetal = z.sheet("skirt.thickness", 0.25*mm, 2*mm, "bare", "stainless")
 	s.SkirtInner = z.follow("skirt.inner", Rule, quantity.MM1(s.Pot.Diameter()+2*s.SkirtGap), message.T("stove.why.skirt-inner"))
 	rise, why := z.skirtRise()
 	s.SkirtRise = z.choose("skirt.rise", Rule, quantity.MM(rise), 0, max(rise, s.Pot.Height+0.05), why)
