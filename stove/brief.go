@@ -137,7 +137,7 @@ func (r *reader) complain(path, value string, f Field, reason message.Text) {
 		e.Allowed = message.T("stove.allowed-whole", "low", int(f.Min), "high", int(f.Max))
 	case Word:
 		e.Allowed = message.T("stove.allowed-words", "words", strings.Join(f.Options, ", "))
-		if near := nearest(value, f.Options); near != "" {
+		if near := message.Nearest(value, f.Options); near != "" {
 			e.Try = near
 		}
 	}

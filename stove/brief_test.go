@@ -21,8 +21,8 @@ func TestBadInputNamesFieldValueRangeAndTry(t *testing.T) {
 		{"out of range", "pot: {circumference: 7.5 cm, height: 17 cm, handle_height: 13 cm}", "pot.circumference", []string{`"7.5 cm"`, "30.0", "300", "try: 75.4 cm"}},
 		{"wrong unit", "pot: {circumference: 75.4 kg, height: 17 cm, handle_height: 13 cm}", "pot.circumference", []string{"unit", "mm"}},
 		{"no number", "pot: {circumference: wide, height: 17 cm, handle_height: 13 cm}", "pot.circumference", []string{`"wide"`}},
-		{"unknown field", pot + "kichen: {people: 4}", "line 2", []string{"kichen", "kitchen"}},
-		{"unknown field deep", "pot: {circumfrence: 75.4 cm, height: 17 cm, handle_height: 13.5 cm}", "line 1", []string{"circumfrence", "circumference"}},
+		{"unknown field", pot + "kichen: {people: 4}", "kichen", []string{"line 2", "kitchen"}},
+		{"unknown field deep", "pot: {circumfrence: 75.4 cm, height: 17 cm, handle_height: 13.5 cm}", "pot.circumfrence", []string{"line 1", "circumference"}},
 		{"handles above the rim", "pot: {circumference: 75.4 cm, height: 17 cm, handle_height: 18 cm}", "pot.handle_height", []string{"17.0"}},
 		{"basis missing", pot + "fuel: {moisture: 20 %}", "fuel.moisture_basis", []string{"wet", "dry"}},
 		{"wetter than wood", pot + "fuel: {moisture: 80 %, moisture_basis: wet}", "fuel.moisture", []string{"dry basis"}},
@@ -32,7 +32,8 @@ func TestBadInputNamesFieldValueRangeAndTry(t *testing.T) {
 		{"dimension that follows", pot + "yours: {chamber.area: 130 cm²}", "yours.chamber.area", []string{"width times width"}},
 		{"dimension out of range", pot + "yours: {skirt.gap: 9 cm}", "yours.skirt.gap", []string{"50.0"}},
 		{"parts that collide", pot + "yours: {mouth.height: 320 mm, brick.height: 110 mm, brick.courses: \"3\"}", "yours.mouth.height", []string{"above it"}},
-		{"not yaml", "pot: [", "line 1", []string{"YAML"}},
+		{"not yaml", "pot: [", "file", []string{"line 1", "bracket", "try: pot:"}},
+		{"leading zero", "pot: {circumference: 009, height: 17 cm, handle_height: 13 cm}", "pot.circumference", []string{`"009"`, "30.0"}},
 	}
 	for _, tt := range tests {
 		t.Run(tt.name, func(t *testing.T) {

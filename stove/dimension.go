@@ -97,7 +97,7 @@ func (z *sizer) refuseUnknownOverrides() {
 		switch {
 		case d == nil:
 			e := &message.InputError{Field: "yours." + id, Value: z.b.Yours[id], Reason: message.T("stove.unknown-dimension")}
-			if near := nearest(id, z.s.editableIDs()); near != "" {
+			if near := message.Nearest(id, z.s.editableIDs()); near != "" {
 				e.Try = fmt.Sprintf("%s: %s", near, z.s.byID[near].Value)
 			}
 			z.complaints = append(z.complaints, e)

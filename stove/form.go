@@ -1,16 +1,11 @@
 package stove
 
 import (
-	"errors"
-	"fmt"
 	"slices"
-	"sort"
-	"strconv"
 	"strings"
 
-	"github.com/goccy/go-yaml"
-
 	"stovewright/fuel"
+	"stovewright/internal/form"
 	"stovewright/material"
 	"stovewright/message"
 	"stovewright/quantity"
@@ -126,46 +121,24 @@ type ChoicesForm struct {
 	PlannedBy string `yaml:"planned_by,omitempty"`
 }
 
-// maxFile is the longest brief that is read; a brief is a page.
-const maxFile = 1 << 20
-
 // ParseForm reads a brief file. Unknown fields, repeated fields and broken YAML
-// are refused with the line, the field and the nearest known name.
+// are refused with the line, the field and the nearest known name, all at once.
 func ParseForm(data []byte) (Form, error) {
 	var f Form
-	if len(data) > maxFile {
-		return f, &message.InputError{Field: "file", Value: fmt.Sprintf("%d bytes", len(data)),
-			Reason: message.T("stove.file-long"), Try: "head -c 2000"}
-	}
-	err := yaml.UnmarshalWithOptions(data, &f, yaml.Strict())
-	if err == nil {
-		return f, nil
-	}
-	var unknown *yaml.UnknownFieldError
-	if errors.As(err, &unknown) {
-		tk := unknown.GetToken()
-		e := &message.InputError{Field: "line " + strconv.Itoa(tk.Position.Line), Value: tk.Value,
-			Reason: message.T("stove.unknown-field")}
-		if near := nearest(tk.Value, fieldWords()); near != "" {
-			e.Try = near + ":"
+	err := form.Decode(data, &f)
+	complaints, _ := message.Complaints(err)
+	for _, c := range complaints {
+		if known, ok := FieldOf(c.Field); ok && c.Try == "" {
+			c.Try = known.Example
+		} else if c.Field == "file" && c.Try == "" {
+			c.Try = "pot:\n  circumference: 75.4 cm"
 		}
-		return f, e
 	}
-	line, reason := "file", err.Error()
-	var syntax yaml.Error
-	if errors.As(err, &syntax) {
-		if tk := syntax.GetToken(); tk != nil {
-			line = "line " + strconv.Itoa(tk.Position.Line)
-		}
-		reason = syntax.GetMessage()
-	}
-	return f, &message.InputError{Field: line, Reason: message.T("stove.yaml", "reason", reason), Try: "pot:\n  circumference: 75.4 cm"}
+	return f, err
 }
 
-// Write gives the brief file of a form.
-func (f Form) Write() ([]byte, error) {
-	return yaml.MarshalWithOptions(f, yaml.Indent(2), yaml.IndentSequence(true))
-}
+// Write gives the brief file of a form. Reading it back gives the same form.
+func (f Form) Write() ([]byte, error) { return form.Encode(f) }
 
 // Field is one line of the form: what may stand there. Paths of list items have
 // no index: every pot is checked by "pot.…", every body by "at_hand.bodies.…".
@@ -282,53 +255,4 @@ func FieldOf(path string) (Field, bool) {
 		}
 	}
 	return Field{}, false
-}
-
-// fieldWords lists every key that may stand in a brief file.
-func fieldWords() []string {
-	seen := map[string]bool{"more_pots": true}
-	for _, f := range Fields {
-		for _, w := range strings.Split(f.Path, ".") {
-			seen[w] = true
-		}
-	}
-	words := make([]string, 0, len(seen))
-	for w := range seen {
-		words = append(words, w)
-	}
-	sort.Strings(words)
-	return words
-}
-
-// nearest finds the known word that differs least from what was written, or ""
-// when none is close.
-func nearest(word string, known []string) string {
-	best, bestDistance := "", 1+len(word)/2
-	for _, k := range known {
-		if d := editDistance(strings.ToLower(word), k); d < bestDistance {
-			best, bestDistance = k, d
-		}
-	}
-	return best
-}
-
-// editDistance is the Levenshtein distance of two words.
-func editDistance(a, b string) int {
-	row := make([]int, len(b)+1)
-	for j := range row {
-		row[j] = j
-	}
-	for i := 1; i <= len(a); i++ {
-		diagonal := row[0]
-		row[0] = i
-		for j := 1; j <= len(b); j++ {
-			substitute := diagonal
-			if a[i-1] != b[j-1] {
-				substitute++
-			}
-			diagonal = row[j]
-			row[j] = min(substitute, row[j]+1, row[j-1]+1)
-		}
-	}
-	return row[len(b)]
 }
