@@ -1,0 +1,230 @@
+// Package cli is the command line: it reads files, calls the packages of the
+// trade and prints. It does no arithmetic of the trade.
+//
+// The rules of the interface:
+//
+//   - A command prints its result on standard output and nothing else there;
+//     notices and complaints go to standard error.
+//   - Exit codes: 0 done, 1 the work failed, 2 the input is wrong, 3 a file
+//     could not be read or written.
+//   - A complaint about input names the field, what was written, what is
+//     allowed, and has a line "try:" with something that would be accepted.
+//   - --json prints one JSON document that holds to the schema of its name in
+//     docs/schema; with --json complaints are JSON too.
+//   - Nothing is asked: a command can run in a script.
+package cli
+
+import (
+	"context"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"io"
+	"io/fs"
+	"os"
+	"os/signal"
+
+	"github.com/alecthomas/kong"
+
+	"stovewright/message"
+	"stovewright/workshop"
+)
+
+// Exit codes, documented in docs/cli.md.
+const (
+	exitDone   = 0
+	exitFailed = 1
+	exitInput  = 2
+	exitFile   = 3
+)
+
+// Program is the command line with its surroundings, so that tests can run it.
+type Program struct {
+	Args      []string // without the name of the program
+	Out, Err  io.Writer
+	Catalogue *message.Catalogue
+	Browser   bool // a browser may be opened
+}
+
+// Main runs the program on the real surroundings and returns its exit code.
+func Main() int {
+	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt)
+	defer stop()
+	p := Program{Args: os.Args[1:], Out: os.Stdout, Err: os.Stderr, Catalogue: message.English(), Browser: true}
+	return p.Run(ctx)
+}
+
+// commands is the grammar. Help texts come from the catalogue.
+type commands struct {
+	JSON bool `help:"${json}" name:"json"`
+
+	Bench  benchCmd  `cmd:"" default:"withargs" help:"${bench}"`
+	Size   sizeCmd   `cmd:"" help:"${size}"`
+	Proof  proofCmd  `cmd:"" help:"${proof}"`
+	Export exportCmd `cmd:"" help:"${export}"`
+	Import importCmd `cmd:"" help:"${import}"`
+
+	Version bool `help:"${version}" short:"v"`
+}
+
+// call is what a command gets to work with.
+type call struct {
+	*Program
+	ctx  context.Context
+	json bool
+}
+
+// exit carries an exit code out of kong, which would end the process.
+type exit int
+
+// Run does what the arguments ask and returns the exit code.
+func (p Program) Run(ctx context.Context) (code int) {
+	defer func() {
+		if r := recover(); r != nil {
+			e, ours := r.(exit)
+			if !ours {
+				panic(r)
+			}
+			code = int(e)
+		}
+	}()
+	var grammar commands
+	parser, err := kong.New(&grammar, kong.Name("stovewright"), kong.Description(p.Catalogue.S("cli.description")),
+		kong.Writers(p.Out, p.Err), kong.Exit(func(c int) { panic(exit(c)) }), p.helpTexts(),
+		kong.ConfigureHelp(kong.HelpOptions{Compact: true}))
+	if err != nil {
+		panic(err) // the grammar is part of the program
+	}
+	parsed, err := parser.Parse(p.Args)
+	if err != nil {
+		return p.fail(usageError(err), wantsJSON(p.Args))
+	}
+	c := &call{Program: &p, ctx: ctx, json: grammar.JSON}
+	if grammar.Version {
+		fmt.Fprintln(p.Out, version())
+		return exitDone
+	}
+	if err := parsed.Run(c); err != nil {
+		return p.fail(err, grammar.JSON)
+	}
+	return exitDone
+}
+
+func wantsJSON(args []string) bool {
+	for _, a := range args {
+		if a == "--json" {
+			return true
+		}
+	}
+	return false
+}
+
+// helpTexts gives the grammar its words.
+func (p Program) helpTexts() kong.Vars {
+	vars := kong.Vars{}
+	for _, id := range p.Catalogue.IDs() {
+		if name, ok := cutPrefix(id, "cli.help."); ok {
+			vars[name] = p.Catalogue.S(id)
+		}
+	}
+	return vars
+}
+
+func cutPrefix(s, prefix string) (string, bool) {
+	if len(s) > len(prefix) && s[:len(prefix)] == prefix {
+		return s[len(prefix):], true
+	}
+	return "", false
+}
+
+// usageError says what is wrong with the words of the command itself.
+func usageError(err error) error {
+	return &message.InputError{Field: "command", Reason: message.T("cli.usage", "reason", err.Error()), Try: "stovewright --help"}
+}
+
+// fail prints an error for people or as JSON and gives its exit code.
+func (p Program) fail(err error, asJSON bool) int {
+	code := exitFailed
+	complaints, input := message.Complaints(err)
+	switch {
+	case input:
+		code = exitInput
+	case isFileError(err):
+		code = exitFile
+	}
+	if asJSON {
+		p.failJSON(err, complaints, code)
+		return code
+	}
+	if !input {
+		fmt.Fprintln(p.Err, p.Catalogue.S("cli.failed", "reason", p.words(err)))
+		return code
+	}
+	for _, c := range complaints {
+		p.complain(c)
+	}
+	return code
+}
+
+// isFileError reports whether a file could not be read or written.
+func isFileError(err error) bool {
+	var path *fs.PathError
+	var file *workshop.FileError
+	var newer *workshop.NewerFileError
+	var broken *workshop.ImportError
+	return errors.As(err, &path) || errors.As(err, &file) || errors.As(err, &newer) || errors.As(err, &broken)
+}
+
+// words tells an error in the user's language where it can.
+func (p Program) words(err error) string {
+	var said interface{ Text() message.Text }
+	if errors.As(err, &said) {
+		return p.Catalogue.Say(said.Text())
+	}
+	return err.Error()
+}
+
+func (p Program) complain(c *message.InputError) {
+	field := c.Field
+	if c.Value != "" {
+		field += ": " + c.Value
+	}
+	fmt.Fprintln(p.Err, field)
+	fmt.Fprintln(p.Err, "    "+p.Catalogue.Say(c.Reason))
+	if !c.Allowed.IsZero() {
+		fmt.Fprintln(p.Err, "    "+p.Catalogue.Say(c.Allowed))
+	}
+	if c.Try != "" {
+		fmt.Fprintln(p.Err, "    "+p.Catalogue.S("cli.try", "try", c.Try))
+	}
+}
+
+// errorJSON is the JSON form of a failure, docs/schema/error.schema.json.
+type errorJSON struct {
+	Error      string          `json:"error"`
+	Code       int             `json:"code"`
+	Complaints []complaintJSON `json:"complaints,omitempty"`
+}
+
+type complaintJSON struct {
+	Field   string `json:"field"`
+	Value   string `json:"value"`
+	Reason  string `json:"reason"`
+	Allowed string `json:"allowed,omitempty"`
+	Try     string `json:"try,omitempty"`
+}
+
+func (p Program) failJSON(err error, complaints message.InputErrors, code int) {
+	out := errorJSON{Error: p.words(err), Code: code}
+	for _, c := range complaints {
+		out.Complaints = append(out.Complaints, complaintJSON{c.Field, c.Value, p.Catalogue.Say(c.Reason), p.Catalogue.Say(c.Allowed), c.Try})
+	}
+	writeJSON(p.Err, out)
+}
+
+func writeJSON(w io.Writer, v any) error {
+	e := json.NewEncoder(w)
+	e.SetIndent("", "  ")
+	e.SetEscapeHTML(false)
+	return e.Encode(v)
+}

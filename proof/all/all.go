@@ -1,0 +1,28 @@
+// Package all gathers the proof register of the whole program.
+package all
+
+import (
+	"stovewright/brick"
+	"stovewright/drawing"
+	"stovewright/drawing/mesh"
+	"stovewright/fuel"
+	"stovewright/gas"
+	"stovewright/heat"
+	"stovewright/internal/num"
+	"stovewright/material"
+	"stovewright/proof"
+	"stovewright/stats"
+	"stovewright/stove"
+)
+
+// Checks are the entries of every package, floor by floor.
+func Checks() []proof.Check {
+	var list []proof.Check
+	for _, part := range []func() []proof.Check{
+		num.Checks, gas.Checks, fuel.Checks, material.Checks, stats.Checks,
+		drawing.Checks, mesh.Checks, heat.Checks, stove.Checks, brick.Checks,
+	} {
+		list = append(list, part()...)
+	}
+	return list
+}
