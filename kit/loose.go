@@ -1,0 +1,79 @@
+package kit
+
+import (
+	"math"
+
+	"stovewright/material"
+	"stovewright/message"
+	"stovewright/quantity"
+)
+
+// slipDensity is the dry density of clay slip in the joints, kg/m³ (common
+// practice).
+const slipDensity = 1600
+
+// loose is what is poured, packed and smeared: fill, lining and slip.
+func (m *maker) loose() {
+	s := m.s
+	fill := s.FillMaterial()
+	volume := m.fillVolume()
+	m.part(Part{ID: "fill", Figure: "fill", Name: message.T("kit.part.fill", "material", message.T("material."+fill.Key)), Count: 1, Material: fill.Key,
+		Sizes: []Measure{measure("volume", quantity.L(volume))}, Volume: volume, Mass: volume * fill.Density, Because: message.T("kit.because.fill")})
+	clay, _ := material.Lookup(liningMaterial)
+	lining := m.liningVolume()
+	m.part(Part{ID: "lining", Figure: "lining", Name: message.T("kit.part.lining"), Count: 1, Material: liningMaterial,
+		Sizes:  []Measure{measure("volume", quantity.L(lining)), measure("most", quantity.MM(max(0, s.LiningThickness(s.Pot.Diameter()/2))))},
+		Volume: lining, Mass: lining * clay.Density, Because: message.T("kit.because.lining"), Patterns: []string{"gauge.lining"}})
+	slip := m.slipVolume()
+	m.part(Part{ID: "slip", Name: message.T("kit.part.slip"), Count: 1, Material: liningMaterial, Sizes: []Measure{measure("volume", quantity.L(slip))},
+		Volume: slip, Mass: slip * slipDensity, Because: message.T("kit.because.slip")})
+}
+
+const liningMaterial = "clay-perlite"
+
+// planArea is the area of the brick block in plan and of its bore, m².
+func (m *maker) planArea() (block, bore float64) {
+	n := float64(m.s.Sides)
+	area := func(flats float64) float64 { return n / 4 * flats * flats * math.Tan(math.Pi/n) }
+	return area(m.s.BlockFlats()), area(m.s.Flats)
+}
+
+// fillVolume is the room between body, base, bricks and sleeve, m³.
+func (m *maker) fillVolume() float64 {
+	s := m.s
+	block, _ := m.planArea()
+	t := s.BodyThickness
+	sleeve := (s.MouthWidth + 2*t) * (s.MouthHeight + 2*t) * (s.BodyInner - s.BlockFlats()) / 2
+	return math.Pi/4*s.BodyInner*s.BodyInner*(s.BodyHeight-t) - block*(s.ChamberHeight+s.FloorThickness) - sleeve
+}
+
+// liningVolume is the layer under the pot, from the bore to the skirt, by rings
+// a millimetre wide.
+func (m *maker) liningVolume() float64 {
+	s := m.s
+	_, bore := m.planArea()
+	from, to := math.Sqrt(bore/math.Pi), s.SkirtInner/2
+	n := int(math.Ceil((to - from) / mm))
+	var sum float64
+	for i := range n {
+		r := from + (to-from)*(float64(i)+0.5)/float64(n)
+		sum += 2 * math.Pi * r * (to - from) / float64(n) * max(0, s.LiningThickness(r))
+	}
+	return sum
+}
+
+// slipVolume is what the bricks leave of the block: the joints, and the corners
+// too small to be moulded.
+func (m *maker) slipVolume() float64 {
+	s := m.s
+	block, bore := m.planArea()
+	room := (block - bore) * s.ChamberHeight
+	room -= s.MouthHeight * s.MouthWidth * s.BrickThickness
+	for _, b := range m.shapes() {
+		room -= b.volume() * float64(b.count)
+	}
+	for _, t := range m.tiles() {
+		room -= t.plan.Area() * 1e-6 * s.FloorThickness * float64(t.count)
+	}
+	return max(0, room+block*s.FloorThickness)
+}
