@@ -52,7 +52,7 @@ func (c *calculation) alarms() []Alarm {
 		}
 		args := message.Args{}
 		for _, key := range row.uses() {
-			if at := c.names[key]; !at.perPot {
+			if at := c.names[key]; !at.perRow {
 				args[key] = shown(c.symbols[key].Unit, c.scalar[at.index])
 			}
 		}

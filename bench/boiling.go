@@ -135,14 +135,7 @@ type BoilingResult struct {
 }
 
 // Usable reports whether no alarm spoils the result.
-func (r BoilingResult) Usable() bool {
-	for _, a := range r.Alarms {
-		if a.Spoils() {
-			return false
-		}
-	}
-	return true
-}
+func (r BoilingResult) Usable() bool { return usable(r.Alarms) }
 
 // Step finds a line of the calculation by its id ("cold.h", "TDR").
 func (r BoilingResult) Step(id string) (Step, bool) {
@@ -264,11 +257,11 @@ func (c *calculation) readings(ph *Phase) {
 		}
 		return numbers
 	}
-	c.setPots("P", column(func(p PotReading) float64 { return p.Empty * 1000 }))
-	c.setPots("P_i", column(func(p PotReading) float64 { return p.Before * 1000 }))
-	c.setPots("P_f", column(func(p PotReading) float64 { return p.After * 1000 }))
-	c.setPots("T_i", column(func(p PotReading) float64 { return p.Start - zeroC }))
-	c.setPots("T_f", column(func(p PotReading) float64 { return p.End - zeroC }))
+	c.setRows("P", column(func(p PotReading) float64 { return p.Empty * 1000 }))
+	c.setRows("P_i", column(func(p PotReading) float64 { return p.Before * 1000 }))
+	c.setRows("P_f", column(func(p PotReading) float64 { return p.After * 1000 }))
+	c.setRows("T_i", column(func(p PotReading) float64 { return p.Start - zeroC }))
+	c.setRows("T_f", column(func(p PotReading) float64 { return p.End - zeroC }))
 	quiet := c.tracing
 	c.tracing = false // the same readings again, of the first pot
 	c.set("T1_i", ph.Pots[0].Start-zeroC, Measured)

@@ -84,7 +84,7 @@ func TestStepsCanBeFollowedWithAPencil(t *testing.T) {
 					t.Errorf("%s: %q: %v", s.ID(), s.Numbers, err)
 					continue
 				}
-				if got := f.eval(&values{pots: 1}); !near(got, s.Number(), 2e-4) {
+				if got := f.eval(&values{rows: 1}); !near(got, s.Number(), 2e-4) {
 					t.Errorf("%s: %s gives %g, printed %g", s.ID(), s.Numbers, got, s.Number())
 				}
 				if symbol != s.Symbol || !strings.HasPrefix(s.Equation, s.Symbol+" = ") {
@@ -489,9 +489,9 @@ func FuzzFormula(f *testing.F) {
 		if err != nil {
 			return
 		}
-		v := &values{scalar: []float64{2}, perPot: [][]float64{{1, 3}}, pots: 2}
+		v := &values{scalar: []float64{2}, perRow: [][]float64{{1, 3}}, rows: 2}
 		parsed.eval(v)
-		parsed.print(shower{pots: 2, name: func(s slot, _ int) string { return s.name }})
+		parsed.print(shower{rows: 2, name: func(s slot, _ int) string { return s.name }})
 	})
 }
 

@@ -111,23 +111,7 @@ type PotReadingForm struct {
 var boilingFields = form{
 	word("test", "boiling"),
 	word("version", "4.2", "3.0"),
-	text("about.stove", "Stove B"), text("about.test", "B3"), text("about.date", "2026-05-04"),
-	text("about.tester", "M. K."), text("about.place", "workshop yard"), text("about.note", "invented example"),
-	word("wood.kind", woodKinds()...),
-	text("wood.pile", "pile 2"),
-	number1("wood.heating_value", units["kJ/kg"], 8000, 32000, false, "18414 kJ/kg"),
-	number1("wood.moisture", quantity.Percent, 0, 150, false, "12 %"),
-	word("wood.moisture_basis", "wet", "dry"),
-	number1("wood.moisture_readings", quantity.Percent, 0, 150, false, "14 %"),
-	number1("wood.wet_sample", quantity.Gram, 0.5, 5000, false, "212 g"),
-	number1("wood.dry_sample", quantity.Gram, 0.5, 5000, false, "194 g"),
-	number1("wood.sample_tin", quantity.Gram, 0, 3000, false, "32 g"),
-	number1("wood.stick", quantity.Millimetre, 3, 150, false, "30 mm"),
-	number1("place.air_temperature", quantity.Celsius, -30, 55, true, "24 °C"),
-	number1("place.altitude", quantity.Metre, -430, 5500, false, "1200 m"),
-	number1("place.pressure", quantity.Hectopascal, 450, 1080, false, "880 hPa"),
-	word("place.wind", "still", "light", "windy"),
-	word("place.room", "indoors", "outdoors"),
+}.and(aboutFields, woodFields(woodKinds()), placeFields, form{
 	number1("boiling_point.lowest", quantity.Celsius, 70, 103, false, "96.4 °C"),
 	number1("boiling_point.highest", quantity.Celsius, 70, 103, false, "96.8 °C"),
 	text("pot.name", "5 L pot"),
@@ -152,6 +136,36 @@ var boilingFields = form{
 	number1("phase.pots.end_temperature", quantity.Celsius, 0, 103, true, "96.6 °C"),
 	text("constants", "L_p: 2257"),
 	text("cold", ""), text("hot", ""), text("simmer", ""),
+})
+
+// Parts of the paper that several tests have in common.
+var (
+	aboutFields = form{
+		text("about.stove", "Stove B"), text("about.test", "B3"), text("about.date", "2026-05-04"),
+		text("about.tester", "M. K."), text("about.place", "workshop yard"), text("about.note", "invented example"),
+	}
+	placeFields = form{
+		number1("place.air_temperature", quantity.Celsius, -30, 55, true, "24 °C"),
+		number1("place.altitude", quantity.Metre, -430, 5500, false, "1200 m"),
+		number1("place.pressure", quantity.Hectopascal, 450, 1080, false, "880 hPa"),
+		word("place.wind", "still", "light", "windy"),
+		word("place.room", "indoors", "outdoors"),
+	}
+)
+
+func woodFields(kinds []string) form {
+	return form{
+		word("wood.kind", kinds...),
+		text("wood.pile", "pile 2"),
+		number1("wood.heating_value", units["kJ/kg"], 8000, 52000, false, "18414 kJ/kg"),
+		number1("wood.moisture", quantity.Percent, 0, 150, false, "12 %"),
+		word("wood.moisture_basis", "wet", "dry"),
+		number1("wood.moisture_readings", quantity.Percent, 0, 150, false, "14 %"),
+		number1("wood.wet_sample", quantity.Gram, 0.5, 5000, false, "212 g"),
+		number1("wood.dry_sample", quantity.Gram, 0.5, 5000, false, "194 g"),
+		number1("wood.sample_tin", quantity.Gram, 0, 3000, false, "32 g"),
+		number1("wood.stick", quantity.Millimetre, 3, 150, false, "30 mm"),
+	}
 }
 
 // BoilingFields is the form of a boiling test in the order of the paper.
@@ -162,6 +176,7 @@ type WoodKind struct {
 	Key      string  `yaml:"key"`
 	HHV      float64 `yaml:"hhv"`
 	LHV      float64 `yaml:"lhv"`
+	Kitchen  bool    `yaml:"kitchen"` // asked for in kitchen tests only
 	Standing string  `yaml:"standing"`
 	Source   string  `yaml:"source"`
 }
@@ -172,10 +187,15 @@ var woodTable = load[struct {
 	Fuels       []WoodKind `yaml:"fuels"`
 }]("wood.yaml").Fuels
 
-func woodKinds() []string {
-	keys := make([]string, len(woodTable))
-	for i, w := range woodTable {
-		keys[i] = w.Key
+func woodKinds() []string { return fuelKinds(false) }
+
+// fuelKinds are the keys of the table, those of the kitchen with them or not.
+func fuelKinds(kitchen bool) []string {
+	var keys []string
+	for _, w := range woodTable {
+		if kitchen || !w.Kitchen {
+			keys = append(keys, w.Key)
+		}
 	}
 	return keys
 }
@@ -216,7 +236,7 @@ func (f BoilingForm) Read() (BoilingTest, error) {
 	}
 	t.Instruments = r.instruments(f.Instruments)
 	t.Wood = r.wood(f.Wood)
-	t.Boiling = r.boilingPoint(f, t.Instruments.Thermometer)
+	t.Boiling = r.boilingPoint(f.BoilingPoint, f.Place, t.Instruments.Thermometer)
 	pan := r.quantity("char_pan", f.CharPan)
 	t.CharPan, t.CharWeighed = pan.SI, pan.Known
 	t.Cold, t.Hot, t.Simmer = r.phase("cold", f.Cold), r.phase("hot", f.Hot), r.phase("simmer", f.Simmer)
@@ -301,14 +321,14 @@ func (r *reader) moisture(f WoodForm, w *Wood) {
 	}
 }
 
-func (r *reader) boilingPoint(f BoilingForm, thermometer float64) BoilingPoint {
-	low, high := r.quantity("boiling_point.lowest", f.BoilingPoint.Lowest), r.quantity("boiling_point.highest", f.BoilingPoint.Highest)
-	pressure, altitude := r.quantity("place.pressure", f.Place.Pressure), r.quantity("place.altitude", f.Place.Altitude)
+func (r *reader) boilingPoint(f BoilingPointForm, place PlaceForm, thermometer float64) BoilingPoint {
+	low, high := r.quantity("boiling_point.lowest", f.Lowest), r.quantity("boiling_point.highest", f.Highest)
+	pressure, altitude := r.quantity("place.pressure", place.Pressure), r.quantity("place.altitude", place.Altitude)
 	switch {
 	case low.Known || high.Known:
 		b := BoilingFromRange(low.Or(high.SI), high.Or(low.SI), thermometer)
 		if low.Known && high.Known && low.SI > high.SI {
-			r.complaints = append(r.complaints, &message.InputError{Field: "boiling_point.lowest", Value: f.BoilingPoint.Lowest, Reason: message.T("bench.lowest-above-highest"), Try: f.BoilingPoint.Highest})
+			r.complaints = append(r.complaints, &message.InputError{Field: "boiling_point.lowest", Value: f.Lowest, Reason: message.T("bench.lowest-above-highest"), Try: f.Highest})
 		}
 		if altitude.Known {
 			b = b.Against(altitude.SI)
@@ -327,8 +347,7 @@ func (r *reader) phase(name string, f *PhaseForm) *Phase {
 	if f == nil {
 		return nil
 	}
-	// a phase's fields stand once in the form; complaints name the phase
-	at := len(r.complaints)
+	defer r.rename(len(r.complaints), "phase", name) // the fields of a phase stand once in the form
 	p := &Phase{
 		WoodBefore: r.quantity("phase.wood_before", f.WoodBefore).SI,
 		WoodAfter:  r.quantity("phase.wood_after", f.WoodAfter).SI,
@@ -336,7 +355,7 @@ func (r *reader) phase(name string, f *PhaseForm) *Phase {
 		Lowest:     r.quantity("phase.lowest_temperature", f.Lowest),
 		ColdStove:  r.word("phase.stove", f.StoveState, map[bool]string{true: "cold", false: "hot"}[name == "cold"]) == "cold",
 	}
-	p.Duration = r.duration(f)
+	p.Duration = r.duration("phase.", f.Start, f.End, f.Duration)
 	for i, pot := range f.Pots {
 		path := fmt.Sprintf("phase.pots[%d].", i+1)
 		p.Pots = append(p.Pots, PotReading{Empty: r.quantity(path+"empty", pot.Empty).SI, Before: r.quantity(path+"before", pot.Before).SI,
@@ -345,15 +364,12 @@ func (r *reader) phase(name string, f *PhaseForm) *Phase {
 	if len(f.Pots) == 0 {
 		r.complaints = append(r.complaints, &message.InputError{Field: "phase.pots", Reason: message.T("bench.no-pot"), Try: "pots:\n  - empty: 700 g"})
 	}
-	for _, c := range r.complaints[at:] {
-		c.Field = strings.Replace(c.Field, "phase", name, 1)
-	}
 	return p
 }
 
 // duration takes clock times before a duration; over midnight counts on.
-func (r *reader) duration(f *PhaseForm) float64 {
-	start, end, length := r.clock("phase.start", f.Start), r.clock("phase.end", f.End), r.quantity("phase.duration", f.Duration)
+func (r *reader) duration(path, startText, endText, lengthText string) float64 {
+	start, end, length := r.clock(path+"start", startText), r.clock(path+"end", endText), r.quantity(path+"duration", lengthText)
 	switch {
 	case start.Known && end.Known:
 		seconds := end.SI - start.SI
@@ -361,16 +377,16 @@ func (r *reader) duration(f *PhaseForm) float64 {
 			seconds += 24 * 3600
 		}
 		if seconds == 0 || seconds > 10*3600 {
-			r.complain("phase.end", f.End, r.field("phase.end"), message.T("bench.clock-order"))
+			r.complain(path+"end", endText, r.field(path+"end"), message.T("bench.clock-order"))
 		}
 		return seconds
 	case length.Known:
 		return length.SI
-	}
-	if f.Start == "" && f.End == "" && f.Duration == "" {
-		r.complain("phase.duration", "", r.field("phase.duration"), message.T("bench.required"))
-	} else if f.Duration == "" && (f.Start == "" || f.End == "") {
-		r.complain("phase.end", f.End, r.field("phase.end"), message.T("bench.clock-pair"))
+	case lengthText != "": // already complained about
+	case startText == "" && endText == "":
+		r.complain(path+"duration", "", r.field(path+"duration"), message.T("bench.required"))
+	case startText == "" || endText == "":
+		r.complain(path+"end", endText, r.field(path+"end"), message.T("bench.clock-pair"))
 	}
 	return 0
 }

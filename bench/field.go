@@ -60,6 +60,14 @@ var index = regexp.MustCompile(`\[\d+\]`)
 // form is a list of fields in the order of the paper.
 type form []Field
 
+// and joins parts of a form.
+func (f form) and(parts ...form) form {
+	for _, p := range parts {
+		f = append(f, p...)
+	}
+	return f
+}
+
 func (f form) find(path string) (Field, bool) {
 	path = index.ReplaceAllString(path, "")
 	for _, field := range f {
@@ -221,6 +229,31 @@ func (r *reader) clock(path, text string) Given {
 		return Given{}
 	}
 	return Known(float64(seconds))
+}
+
+func (r *reader) whole(path, text string) int {
+	f := r.field(path)
+	text = strings.TrimSpace(text)
+	if text == "" {
+		if f.Required {
+			r.complain(path, text, f, message.T("bench.required"))
+		}
+		return 0
+	}
+	n, err := strconv.Atoi(text)
+	if err != nil || float64(n) < f.Min || float64(n) > f.Max {
+		r.complain(path, text, f, message.T("bench.whole-number"))
+		return 0
+	}
+	return n
+}
+
+// rename gives the complaints from the one at hand on their place in the file:
+// fields that occur several times stand once in the form.
+func (r *reader) rename(from int, old, new string) {
+	for _, c := range r.complaints[from:] {
+		c.Field = strings.Replace(c.Field, old, new, 1)
+	}
 }
 
 func clip(s string) string {

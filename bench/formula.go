@@ -18,7 +18,7 @@ import (
 //
 // Grammar, loosest first: "a or b", "a and b", comparisons < > <= >= (which
 // give 1 or 0), + and -, * and /, unary -, power ^, numbers, names, brackets,
-// and the functions sum (over the pots), min, max, ln, exp, sqrt. Names may
+// and the functions sum (over the pots, days or fuels), min, max, ln, exp, sqrt. Names may
 // hold letters, digits, _ and a dot ("cold.SC").
 type formula struct {
 	text string
@@ -32,39 +32,39 @@ type node interface {
 }
 
 // values holds the numbers of one calculation: slot by slot, and for what is
-// measured on each pot, pot by pot.
+// measured on each pot, day or fuel, row by row.
 type values struct {
 	scalar []float64
-	perPot [][]float64
-	pot    int // the pot that sum is at
-	pots   int
+	perRow [][]float64
+	row    int // the row that sum is at
+	rows   int
 }
 
-// shower says how a name is printed at a pot: as symbol or as number.
+// shower says how a name is printed at a row: as symbol or as number.
 type shower struct {
-	name func(slot slot, pot int) string
-	pots int
-	pot  int
+	name func(slot slot, row int) string
+	rows int
+	row  int
 }
 
 // slot is where a name's number stands.
 type slot struct {
 	name   string
 	index  int
-	perPot bool
+	perRow bool
 }
 
 // scope gives the slots of names.
 type scope map[string]slot
 
-func (s scope) add(name string, perPot bool) slot {
+func (s scope) add(name string, perRow bool) slot {
 	index := 0
 	for _, other := range s {
-		if other.perPot == perPot {
+		if other.perRow == perRow {
 			index++
 		}
 	}
-	at := slot{name, index, perPot}
+	at := slot{name, index, perRow}
 	s[name] = at
 	return at
 }
@@ -203,8 +203,8 @@ func (p *formulaParser) primary() node {
 		switch {
 		case !ok:
 			p.fail("unknown name %q", token)
-		case at.perPot && !p.inSum:
-			p.fail("%q is measured on each pot and must stand in sum( )", token)
+		case at.perRow && !p.inSum:
+			p.fail("%q is measured row by row and must stand in sum( )", token)
 		}
 		return name{at}
 	}
@@ -263,13 +263,13 @@ func (n number) write(b *strings.Builder, _ shower) { b.WriteString(n.text) }
 type name struct{ slot }
 
 func (n name) eval(v *values) float64 {
-	if n.perPot {
-		return v.perPot[n.index][v.pot]
+	if n.perRow {
+		return v.perRow[n.index][v.row]
 	}
 	return v.scalar[n.index]
 }
 
-func (n name) write(b *strings.Builder, show shower) { b.WriteString(show.name(n.slot, show.pot)) }
+func (n name) write(b *strings.Builder, show shower) { b.WriteString(show.name(n.slot, show.row)) }
 
 type negative struct{ inner node }
 
@@ -361,24 +361,24 @@ func (n call) write(b *strings.Builder, show shower) {
 	b.WriteString(")")
 }
 
-// sum adds its inner formula over the pots.
+// sum adds its inner formula over the rows.
 type sum struct{ inner node }
 
 func (n sum) eval(v *values) float64 {
 	total := 0.0
-	for v.pot = 0; v.pot < v.pots; v.pot++ {
+	for v.row = 0; v.row < v.rows; v.row++ {
 		total += n.inner.eval(v)
 	}
-	v.pot = 0
+	v.row = 0
 	return total
 }
 
-// write prints the terms of the pots one after the other; for one pot the sum
+// write prints the terms of the rows one after the other; for one row the sum
 // disappears.
 func (n sum) write(b *strings.Builder, show shower) {
 	b.WriteString("(")
-	for show.pot = 0; show.pot < show.pots; show.pot++ {
-		if show.pot > 0 {
+	for show.row = 0; show.row < show.rows; show.row++ {
+		if show.row > 0 {
 			b.WriteString(" + ")
 		}
 		n.inner.write(b, show)
@@ -419,7 +419,7 @@ func trimOuter(s string) string {
 func (f formula) uses() []string {
 	seen := map[string]bool{}
 	var list []string
-	f.print(shower{pots: 1, name: func(s slot, _ int) string {
+	f.print(shower{rows: 1, name: func(s slot, _ int) string {
 		if !seen[s.name] {
 			seen[s.name] = true
 			list = append(list, s.name)

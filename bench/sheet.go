@@ -14,7 +14,7 @@ type symbolRow struct {
 	Key      string   `yaml:"key"`
 	Symbol   string   `yaml:"symbol"`
 	Unit     string   `yaml:"unit"`
-	Scope    string   `yaml:"scope"` // test, phase or pot
+	Scope    string   `yaml:"scope"` // test, phase, or row: measured on each pot, day or fuel
 	Value    *float64 `yaml:"value"` // the default, of a constant
 	Standing string   `yaml:"standing"`
 	Source   string   `yaml:"source"`
@@ -78,7 +78,7 @@ type sheet struct {
 	symbols                  map[string]symbolRow
 	before, phase, after     []equation
 	checks                   []check
-	scalarCount, perPotCount int
+	scalarCount, perRowCount int
 	kept                     []phaseSlots
 }
 
@@ -104,7 +104,7 @@ func newSheet(file sheetFile) (*sheet, error) {
 		if _, again := s.names[key]; again {
 			return nil
 		}
-		s.names.add(key, scopeName == "pot")
+		s.names.add(key, scopeName == "row")
 		s.symbols[key] = symbolRow{Key: key, Symbol: symbol, Unit: unit, Scope: scopeName}
 		if scopeName == "phase" {
 			k := phaseSlots{from: s.names[key].index}
@@ -146,8 +146,8 @@ func newSheet(file sheetFile) (*sheet, error) {
 		s.checks = append(s.checks, check{row, f})
 	}
 	for _, at := range s.names {
-		if at.perPot {
-			s.perPotCount++
+		if at.perRow {
+			s.perRowCount++
 		} else {
 			s.scalarCount++
 		}
@@ -173,17 +173,17 @@ type calculation struct {
 	tracing bool
 }
 
-func (s *sheet) start(pots int, tracing bool) *calculation {
+func (s *sheet) start(rows int, tracing bool) *calculation {
 	c := &calculation{sheet: s, tracing: tracing}
 	c.scalar = make([]float64, s.scalarCount)
 	for i := range c.scalar {
 		c.scalar[i] = math.NaN()
 	}
-	c.perPot = make([][]float64, s.perPotCount)
-	for i := range c.perPot {
-		c.perPot[i] = make([]float64, pots)
+	c.perRow = make([][]float64, s.perRowCount)
+	for i := range c.perRow {
+		c.perRow[i] = make([]float64, rows)
 	}
-	c.pots = pots
+	c.rows = rows
 	return c
 }
 
@@ -197,9 +197,9 @@ func (c *calculation) set(key string, number float64, origin Origin) {
 	}
 }
 
-func (c *calculation) setPots(key string, numbers []float64) {
+func (c *calculation) setRows(key string, numbers []float64) {
 	at := c.names[key]
-	copy(c.perPot[at.index], numbers)
+	copy(c.perRow[at.index], numbers)
 	if !c.tracing {
 		return
 	}
@@ -244,8 +244,8 @@ func applies(list []string, phase string) bool {
 func (c *calculation) trace(e *equation, v float64) {
 	symbol := c.symbol(e.Key)
 	step := Step{Phase: c.phaseAt, Key: e.Key, Symbol: symbol, Name: quantityName(e.Key), Value: in(e.Unit, v), Origin: Computed, Source: e.Source,
-		Equation: symbol + " = " + e.print(shower{pots: c.pots, name: func(s slot, pot int) string { return c.potSymbol(s, pot) }}),
-		Numbers:  symbol + " = " + e.print(shower{pots: c.pots, name: func(s slot, pot int) string { return pencil(c.number(s, pot)) }})}
+		Equation: symbol + " = " + e.print(shower{rows: c.rows, name: c.rowSymbol}),
+		Numbers:  symbol + " = " + e.print(shower{rows: c.rows, name: func(s slot, row int) string { return pencil(c.number(s, row)) }})}
 	if e.Case == "char assumed" {
 		step.Origin = Assumed
 	}
@@ -264,17 +264,17 @@ func (c *calculation) symbol(name string) string {
 	return c.symbols[name].Symbol
 }
 
-func (c *calculation) potSymbol(s slot, pot int) string {
+func (c *calculation) rowSymbol(s slot, row int) string {
 	symbol := c.symbol(s.name)
-	if s.perPot && c.pots > 1 {
-		return fmt.Sprintf("%s%d", symbol, pot+1)
+	if s.perRow && c.rows > 1 {
+		return fmt.Sprintf("%s%d", symbol, row+1)
 	}
 	return symbol
 }
 
-func (c *calculation) number(s slot, pot int) float64 {
-	if s.perPot {
-		return c.perPot[s.index][pot]
+func (c *calculation) number(s slot, row int) float64 {
+	if s.perRow {
+		return c.perRow[s.index][row]
 	}
 	return c.scalar[s.index]
 }

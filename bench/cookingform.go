@@ -1,0 +1,233 @@
+package bench
+
+import (
+	"fmt"
+	"strings"
+
+	"stovewright/message"
+	"stovewright/quantity"
+)
+
+// CookingForm is a cooking test as it is written; see [BoilingForm].
+type CookingForm struct {
+	Test         string           `yaml:"test"` // "cooking"
+	Kind         string           `yaml:"kind,omitempty"`
+	DryWood      string           `yaml:"dry_wood,omitempty"`
+	About        AboutForm        `yaml:"about,omitempty"`
+	Dish         string           `yaml:"dish,omitempty"`
+	Cook         string           `yaml:"cook,omitempty"`
+	Wood         WoodForm         `yaml:"wood"`
+	Place        PlaceForm        `yaml:"place"`
+	BoilingPoint BoilingPointForm `yaml:"boiling_point,omitempty"`
+	Pot          PotForm          `yaml:"pot,omitempty"`
+	CharPan      string           `yaml:"char_pan,omitempty"`
+	WoodBefore   string           `yaml:"wood_before"`
+	WoodAfter    string           `yaml:"wood_after"`
+	Char         string           `yaml:"char_with_pan,omitempty"`
+	Start        string           `yaml:"start,omitempty"`
+	End          string           `yaml:"end,omitempty"`
+	Duration     string           `yaml:"duration,omitempty"`
+	Pots         []CookingPotForm `yaml:"pots"`
+}
+
+// CookingPotForm is one pot of a meal.
+type CookingPotForm struct {
+	Empty string `yaml:"empty"`
+	Food  string `yaml:"with_food"`
+}
+
+var cookingFields = form{
+	word("test", "cooking"),
+	word("kind", string(Controlled), string(Uncontrolled)),
+	word("dry_wood", string(ShortForm), string(FullForm)),
+}.and(aboutFields, form{text("dish", "beans and maize"), text("cook", "cook 2")}, woodFields(woodKinds()), placeFields, form{
+	number1("boiling_point.lowest", quantity.Celsius, 70, 103, false, "96.4 °C"),
+	number1("boiling_point.highest", quantity.Celsius, 70, 103, false, "96.8 °C"),
+	text("pot.name", "5 L pot"),
+	word("pot.lid", "off", "on"),
+	number1("char_pan", quantity.Gram, 0, 20000, false, "250 g"),
+	number1("wood_before", quantity.Gram, 1, 500000, true, "5000 g"),
+	number1("wood_after", quantity.Gram, 0, 500000, true, "2350 g"),
+	number1("char_with_pan", quantity.Gram, 0, 100000, false, "305 g"),
+	Field{Path: "start", Kind: Clock, Example: "10:02"},
+	Field{Path: "end", Kind: Clock, Example: "11:54"},
+	number1("duration", quantity.Minute, 0.5, 1440, false, "112 min"),
+	number1("pots.empty", quantity.Gram, 20, 200000, true, "700 g"),
+	number1("pots.with_food", quantity.Gram, 20, 600000, true, "3820 g"),
+})
+
+// CookingFields is the form of a cooking test in the order of the paper.
+func CookingFields() []Field { return cookingFields }
+
+// ReadCooking reads a cooking test file. The error is a [message.InputErrors]
+// or a [*message.InputError].
+func ReadCooking(data []byte) (CookingTest, error) {
+	var f CookingForm
+	if err := decode(data, cookingFields, &f, "test: cooking"); err != nil {
+		return CookingTest{}, err
+	}
+	return f.Read()
+}
+
+// Read turns a form into a test; the error is a [message.InputErrors].
+func (f CookingForm) Read() (CookingTest, error) {
+	r := &reader{form: cookingFields}
+	r.word("test", f.Test, "cooking")
+	t := CookingTest{
+		Kind:  CookingKind(r.word("kind", f.Kind, string(Controlled))),
+		Form:  DryWoodForm(r.word("dry_wood", f.DryWood, string(ShortForm))),
+		About: About{f.About.Stove, f.About.Test, f.About.Date, f.About.Tester, f.About.Place, f.About.Note},
+		Dish:  strings.TrimSpace(f.Dish), Cook: strings.TrimSpace(f.Cook),
+		Wood: r.wood(f.Wood), Air: r.quantity("place.air_temperature", f.Place.Air).SI,
+		WoodBefore: r.quantity("wood_before", f.WoodBefore).SI, WoodAfter: r.quantity("wood_after", f.WoodAfter).SI,
+		Char:     r.quantity("char_with_pan", f.Char),
+		Duration: r.duration("", f.Start, f.End, f.Duration),
+	}
+	t.Conditions = Conditions{Pot: strings.TrimSpace(f.Pot.Name), Lid: r.word("pot.lid", f.Pot.Lid, "off") == "on",
+		Wind: r.word("place.wind", f.Place.Wind, ""), Room: r.word("place.room", f.Place.Room, "")}
+	pan := r.quantity("char_pan", f.CharPan)
+	t.CharPan = pan.SI
+	if t.Char.Known && !pan.Known {
+		r.complaints = append(r.complaints, &message.InputError{Field: "char_pan", Reason: message.T("bench.char-pan-missing", "phase", phaseName("")), Try: "250 g"})
+	}
+	if t.Form == FullForm {
+		t.Boiling = r.boilingPoint(f.BoilingPoint, f.Place, defaultThermometer)
+	}
+	for i, p := range f.Pots {
+		path := fmt.Sprintf("pots[%d].", i+1)
+		t.Pots = append(t.Pots, CookingPot{r.quantity(path+"empty", p.Empty).SI, r.quantity(path+"with_food", p.Food).SI})
+	}
+	if len(f.Pots) == 0 {
+		r.complaints = append(r.complaints, &message.InputError{Field: "pots", Reason: message.T("bench.no-pot"), Try: "pots:\n  - empty: 700 g"})
+	}
+	return t, r.complaints.OrNil()
+}
+
+// KitchenForm is one round of a kitchen test as it is written.
+type KitchenForm struct {
+	Test       string          `yaml:"test"` // "kitchen"
+	Round      string          `yaml:"round,omitempty"`
+	About      AboutForm       `yaml:"about,omitempty"`
+	Households []HouseholdForm `yaml:"households"`
+}
+
+// HouseholdForm is one household, by a code, never by name.
+type HouseholdForm struct {
+	Code    string            `yaml:"code"`
+	Village string            `yaml:"village,omitempty"`
+	Feast   string            `yaml:"feast,omitempty"`
+	People  []PeopleForm      `yaml:"people"`
+	Fuels   []KitchenFuelForm `yaml:"fuels"`
+}
+
+// PeopleForm is those cooked for on one day.
+type PeopleForm struct {
+	Children string `yaml:"children,omitempty"`
+	Women    string `yaml:"women,omitempty"`
+	Men      string `yaml:"men,omitempty"`
+	OlderMen string `yaml:"older_men,omitempty"`
+}
+
+// KitchenFuelForm is one fuel over the days of the visit.
+type KitchenFuelForm struct {
+	Wood WoodForm      `yaml:"fuel"`
+	Days []FuelDayForm `yaml:"days"`
+}
+
+// FuelDayForm is one day: the stock in the morning, what was added, the stock
+// next morning.
+type FuelDayForm struct {
+	Start string `yaml:"start"`
+	Added string `yaml:"added,omitempty"`
+	End   string `yaml:"end"`
+}
+
+var kitchenFields = form{
+	word("test", "kitchen"),
+	word("round", "before", "after"),
+}.and(aboutFields, form{
+	text("households.code", "H07"), text("households.village", "village 2"), word("households.feast", "no", "yes"),
+	{Path: "households.people.children", Kind: Whole, Max: 500, Example: "3"},
+	{Path: "households.people.women", Kind: Whole, Max: 500, Example: "2"},
+	{Path: "households.people.men", Kind: Whole, Max: 500, Example: "1"},
+	{Path: "households.people.older_men", Kind: Whole, Max: 500, Example: "0"},
+}, woodFields(fuelKinds(true)), form{
+	number1("days.start", quantity.Kilogram, 0, 2000, true, "14.2 kg"),
+	number1("days.added", quantity.Kilogram, 0, 2000, false, "3.5 kg"),
+	number1("days.end", quantity.Kilogram, 0, 2000, true, "11.5 kg"),
+	text("fuels", ""), text("fuel", ""),
+})
+
+// KitchenFields is the form of a kitchen test in the order of the paper.
+func KitchenFields() []Field { return kitchenFields[:len(kitchenFields)-2] }
+
+// ReadKitchens reads one round of a kitchen test. The error is a
+// [message.InputErrors] or a [*message.InputError].
+func ReadKitchens(data []byte) ([]Kitchen, error) {
+	var f KitchenForm
+	if err := decode(data, kitchenFields, &f, "test: kitchen"); err != nil {
+		return nil, err
+	}
+	return f.Read()
+}
+
+// Read turns a form into households; the error is a [message.InputErrors].
+func (f KitchenForm) Read() ([]Kitchen, error) {
+	r := &reader{form: kitchenFields}
+	r.word("test", f.Test, "kitchen")
+	r.word("round", f.Round, "")
+	seen := map[string]bool{}
+	var list []Kitchen
+	say := func(path, value, reason, try string) {
+		r.complaints = append(r.complaints, &message.InputError{Field: path, Value: clip(value), Reason: message.T(reason), Try: try})
+	}
+	for i, h := range f.Households {
+		at := len(r.complaints)
+		path := fmt.Sprintf("households[%d]", i+1)
+		k := Kitchen{Code: strings.TrimSpace(h.Code), Cluster: strings.TrimSpace(h.Village), Feast: r.word("households.feast", h.Feast, "no") == "yes"}
+		if k.Code == "" || seen[k.Code] {
+			say("households.code", h.Code, "bench.household-code", fmt.Sprintf("H%02d", i+1))
+		}
+		seen[k.Code] = true
+		for j, p := range h.People {
+			day := fmt.Sprintf("households.people[%d].", j+1)
+			k.People = append(k.People, People{float64(r.whole(day+"children", p.Children)), float64(r.whole(day+"women", p.Women)),
+				float64(r.whole(day+"men", p.Men)), float64(r.whole(day+"older_men", p.OlderMen))})
+		}
+		r.rename(at, "households", path)
+		for j, fuel := range h.Fuels {
+			k.Fuels = append(k.Fuels, r.kitchenFuel(fmt.Sprintf("%s.fuels[%d]", path, j+1), fuel, len(h.People)))
+		}
+		if len(h.People) == 0 || len(h.Fuels) == 0 {
+			say(path, h.Code, "bench.household-empty", "people: [{women: 2, children: 3}]")
+		}
+		list = append(list, k)
+	}
+	if len(f.Households) == 0 {
+		say("households", "", "bench.household-none", "households:\n  - code: H01")
+	}
+	return list, r.complaints.OrNil()
+}
+
+func (r *reader) kitchenFuel(path string, f KitchenFuelForm, days int) KitchenFuel {
+	at := len(r.complaints)
+	kind := f.Wood
+	for _, row := range woodTable {
+		if row.Kitchen && strings.EqualFold(strings.TrimSpace(kind.Kind), row.Key) && kind.Moisture == "" {
+			kind.Moisture, kind.MoistureBasis = "0 %", "wet" // gas and kerosene hold no water
+		}
+	}
+	w := r.wood(kind)
+	r.rename(at, "wood", path+".fuel")
+	fuel := KitchenFuel{Key: w.Kind, LHV: w.LHV, Moisture: w.Moisture}
+	at = len(r.complaints)
+	for i, d := range f.Days {
+		day := fmt.Sprintf("days[%d].", i+1)
+		fuel.Days = append(fuel.Days, FuelDay{r.quantity(day+"start", d.Start).SI, r.quantity(day+"added", d.Added).SI, r.quantity(day+"end", d.End).SI})
+	}
+	r.rename(at, "days", path+".days")
+	if len(f.Days) != days {
+		r.complaints = append(r.complaints, &message.InputError{Field: path + ".days", Reason: message.T("bench.days-differ", "n", days), Try: "days:\n  - {start: 14.2 kg, end: 11.5 kg}"})
+	}
+	return fuel
+}
