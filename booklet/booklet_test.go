@@ -216,3 +216,34 @@ func BenchmarkBooklet(b *testing.B) {
 		built(b, s, message.English(), drawing.A4)
 	}
 }
+
+func TestBundleHoldsEveryKindOfFile(t *testing.T) {
+	files, err := Bundle(household(t), message.English(), drawing.A4)
+	if err != nil {
+		t.Fatal(err)
+	}
+	kinds := make(map[string]int)
+	seen := make(map[string]bool)
+	for _, f := range files {
+		if len(f.Data) == 0 || seen[f.Name] || strings.Contains(f.Name, "..") {
+			t.Errorf("%q is empty, stands twice or leaves its folder", f.Name)
+		}
+		seen[f.Name] = true
+		kinds[filepath.Ext(f.Name)]++
+	}
+	for _, ext := range []string{".pdf", ".svg", ".png", ".dxf", ".stl", ".3mf", ".csv"} {
+		if kinds[ext] == 0 {
+			t.Errorf("no %s in the kit: %v", ext, kinds)
+		}
+	}
+}
+
+func BenchmarkBundle(b *testing.B) {
+	s := household(b)
+	b.ReportAllocs()
+	for b.Loop() {
+		if _, err := Bundle(s, message.English(), drawing.A4); err != nil {
+			b.Fatal(err)
+		}
+	}
+}
