@@ -39,7 +39,7 @@ type FileError struct {
 func (e *FileError) Text() message.Text { return e.Reason }
 
 func (e *FileError) Error() string {
-	s := "workshop: " + e.Path + ": " + message.English().Say(e.Reason)
+	s := "workshop: " + message.English().Say(e.Reason)
 	if e.Cause != nil {
 		s += " (" + e.Cause.Error() + ")"
 	}
@@ -180,13 +180,16 @@ func fileError(path string, err error) error {
 	return &FileError{Path: path, Kind: kind, Cause: err, Reason: message.T(id, "path", path)}
 }
 
-// ours reports whether an error already has its words, or is the caller's own
-// impatience.
+// ours reports whether an error has its words already or needs none.
 func ours(err error) bool {
 	var said interface{ Text() message.Text }
 	_, complaint := message.Complaints(err)
-	return complaint || errors.As(err, &said) ||
-		errors.Is(err, context.Canceled) || errors.Is(err, context.DeadlineExceeded)
+	return complaint || errors.As(err, &said) || impatient(err)
+}
+
+// impatient reports whether the caller gave up.
+func impatient(err error) bool {
+	return errors.Is(err, context.Canceled) || errors.Is(err, context.DeadlineExceeded)
 }
 
 // Primary result codes of SQLite, https://www.sqlite.org/rescode.html.

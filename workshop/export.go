@@ -1,6 +1,7 @@
 package workshop
 
 import (
+	"archive/zip"
 	"bufio"
 	"bytes"
 	"context"
@@ -13,6 +14,8 @@ import (
 	"os"
 	"path"
 	"path/filepath"
+	"slices"
+	"strings"
 
 	"stovewright/message"
 )
@@ -35,7 +38,7 @@ func (f *File) Export(ctx context.Context, dir string) error {
 		return fileError(dir, err)
 	}
 	defer os.RemoveAll(temp)
-	err = f.view(ctx, func(t *tx) error { return fileError(dir, export(t, temp)) })
+	err = f.view(ctx, func(t *tx) error { return fileError(dir, exportFolder(t, temp)) })
 	if err != nil {
 		return err
 	}
@@ -45,44 +48,92 @@ func (f *File) Export(ctx context.Context, dir string) error {
 	return fileError(dir, syncDir(filepath.Dir(dir)))
 }
 
-// exporter writes the files of one export and keeps the list of them.
-type exporter struct {
-	t     *tx
-	root  *os.Root
-	dirs  map[string]bool
-	index index
+// ExportZip writes what Export would as a zip file; [File.Import] reads it
+// through [zip.Reader].
+func (f *File) ExportZip(ctx context.Context, w io.Writer) error {
+	z := zip.NewWriter(w)
+	err := f.view(ctx, func(t *tx) error {
+		return export(t, func(name string, fill func(io.Writer) error) error {
+			out, err := z.Create(name)
+			if err != nil {
+				return err
+			}
+			return fill(out)
+		})
+	})
+	if err != nil {
+		return err
+	}
+	return z.Close()
 }
 
-func export(t *tx, dir string) error {
+// exportFolder writes an export and waits until all of it is on the disk.
+func exportFolder(t *tx, dir string) error {
 	root, err := os.OpenRoot(dir)
 	if err != nil {
 		return err
 	}
 	defer root.Close()
-	x := &exporter{t: t, root: root, dirs: map[string]bool{".": true},
-		index: index{Format: formatName, Version: formatVersion, Records: []indexRecord{}}}
+	dirs := map[string]bool{".": true}
+	err = export(t, func(name string, fill func(io.Writer) error) error {
+		if sub := path.Dir(name); !dirs[sub] {
+			dirs[sub] = true
+			if err := root.Mkdir(sub, 0o777); err != nil {
+				return err
+			}
+		}
+		file, err := root.OpenFile(name, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o666)
+		if err != nil {
+			return err
+		}
+		out := bufio.NewWriter(file)
+		return errors.Join(fill(out), out.Flush(), file.Sync(), file.Close())
+	})
+	for sub := range dirs {
+		err = errors.Join(err, syncDir(filepath.Join(dir, sub)))
+	}
+	return err
+}
+
+// exporter writes the files of one export and keeps the list of them.
+type exporter struct {
+	t     *tx
+	put   putFile
+	index index
+}
+
+// putFile makes a file of an export, with slashes in its name, and has it
+// filled.
+type putFile func(name string, fill func(io.Writer) error) error
+
+func export(t *tx, put putFile) error {
+	x := &exporter{t: t, put: put, index: index{Format: formatName, Version: formatVersion, Records: []indexRecord{}}}
 	for _, part := range []func() error{x.readme, x.settings, x.attachments, x.records} {
 		if err := part(); err != nil {
 			return err
 		}
 	}
-	return x.finish()
+	slices.SortFunc(x.index.Files, func(a, b indexFile) int { return strings.Compare(a.Path, b.Path) })
+	x.index.Sum = x.index.sum()
+	return put(indexFileName, func(w io.Writer) error { return encodeIndented(w, x.index) })
 }
 
-// finish writes the index and waits for the disk.
-func (x *exporter) finish() error {
-	sortFiles(x.index.Files)
-	x.index.Sum = x.index.sum()
-	err := x.write(indexFileName, func(w io.Writer) error { return encodeIndented(w, x.index) })
-	if err != nil {
-		return err
-	}
-	for dir := range x.dirs {
-		if err := syncDir(filepath.Join(x.root.Name(), dir)); err != nil {
-			return err
-		}
-	}
-	return nil
+// write makes one file and notes its size and checksum.
+func (x *exporter) write(name string, fill func(io.Writer) error) error {
+	sum := sha256.New()
+	size := counter(0)
+	err := x.put(name, func(w io.Writer) error { return fill(io.MultiWriter(w, sum, &size)) })
+	x.index.Files = append(x.index.Files,
+		indexFile{Path: name, Size: int64(size), SHA256: hex.EncodeToString(sum.Sum(nil))})
+	return err
+}
+
+// counter counts the bytes written to it.
+type counter int64
+
+func (c *counter) Write(p []byte) (int, error) {
+	*c += counter(len(p))
+	return len(p), nil
 }
 
 func encodeIndented(w io.Writer, v any) error {
@@ -90,30 +141,6 @@ func encodeIndented(w io.Writer, v any) error {
 	e.SetEscapeHTML(false)
 	e.SetIndent("", "  ")
 	return e.Encode(v)
-}
-
-// write makes one file, durably, and notes its checksum.
-func (x *exporter) write(name string, fill func(io.Writer) error) error {
-	if dir := path.Dir(name); !x.dirs[dir] {
-		if err := x.root.Mkdir(dir, 0o777); err != nil {
-			return err
-		}
-		x.dirs[dir] = true
-	}
-	file, err := x.root.OpenFile(name, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o666)
-	if err != nil {
-		return err
-	}
-	sum := sha256.New()
-	out := bufio.NewWriter(io.MultiWriter(file, sum))
-	err = errors.Join(fill(out), out.Flush(), file.Sync())
-	info, statErr := file.Stat()
-	if err = errors.Join(err, statErr, file.Close()); err != nil {
-		return err
-	}
-	x.index.Files = append(x.index.Files,
-		indexFile{Path: name, Size: info.Size(), SHA256: hex.EncodeToString(sum.Sum(nil))})
-	return nil
 }
 
 // readme is always English: it is part of the format and does not change with

@@ -8,7 +8,6 @@ import (
 	"fmt"
 	"io"
 	"regexp"
-	"slices"
 	"strings"
 	"time"
 	"unicode/utf8"
@@ -199,9 +198,10 @@ func readLines(file string, r io.Reader, parse func(n int, line []byte) error) e
 	return nil
 }
 
-// badLine says where an error is, unless it says so itself or is none.
+// badLine says where an error in an export is, unless it says so itself, or has
+// nothing to do with the export.
 func badLine(file string, line int, err error) error {
-	if err == nil || ours(err) || isFileTrouble(err) {
+	if err == nil || errors.As(err, new(*ImportError)) || impatient(err) || isFileTrouble(err) {
 		return err
 	}
 	return &ImportError{File: file, Line: line, Reason: message.T("workshop.import.malformed"), Cause: err}
@@ -357,8 +357,4 @@ func attachmentPath(a Attachment) string {
 		extension = ".bin"
 	}
 	return "attachments/" + a.SHA256 + extension
-}
-
-func sortFiles(files []indexFile) {
-	slices.SortFunc(files, func(a, b indexFile) int { return strings.Compare(a.Path, b.Path) })
 }

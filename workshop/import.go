@@ -379,12 +379,15 @@ func (im *importer) settle(isNew bool, added int, was, is Record) error {
 		return err
 	}
 	switch {
-	case added == 0 || line.within(is.Head.ID, was.Head.ID):
+	case line.within(is.Head.ID, was.Head.ID):
 		im.report.Unchanged++
 		return nil
 	case line.within(was.Head.ID, is.Head.ID):
 		im.report.Updated = append(im.report.Updated, is)
 		return im.t.setHead(is.Kind, is.Head)
+	case added == 0: // the choice between the two was made before
+		im.report.Unchanged++
+		return nil
 	}
 	if newer(was.Head, is.Head) {
 		was, is = is, was

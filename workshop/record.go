@@ -321,6 +321,9 @@ func scanRevision(scan func(...any) error, r *Revision, first ...any) error {
 		return err
 	}
 	r.At = time.UnixMilli(at).UTC()
+	if attachments == "[]" {
+		return nil
+	}
 	return json.Unmarshal([]byte(attachments), &r.Attachments)
 }
 

@@ -454,19 +454,23 @@ func copyFile(t *testing.T, from, to string) {
 // snapshot reads every file below a folder.
 func snapshot(t testing.TB, dir string) map[string]string {
 	t.Helper()
-	files := make(map[string]string)
-	err := fs.WalkDir(os.DirFS(dir), ".", func(path string, d fs.DirEntry, err error) error {
-		if err != nil || d.IsDir() {
-			return err
-		}
-		data, err := os.ReadFile(filepath.Join(dir, path))
-		files[path] = string(data)
-		return err
-	})
+	files, err := readTree(os.DirFS(dir))
 	if err != nil {
 		t.Fatal(err)
 	}
 	return files
+}
+
+func readTree(files fs.FS) (map[string]string, error) {
+	tree := make(map[string]string)
+	return tree, fs.WalkDir(files, ".", func(path string, d fs.DirEntry, err error) error {
+		if err != nil || d.IsDir() {
+			return err
+		}
+		data, err := fs.ReadFile(files, path)
+		tree[path] = string(data)
+		return err
+	})
 }
 
 func equalTrees(a, b map[string]string) bool {
