@@ -131,9 +131,9 @@ func open(ctx context.Context, path string, steps []string) (*File, error) {
 		return nil, err
 	}
 	// The journal stands beside the file itself, not beside a link to it.
-	path, err = filepath.EvalSymlinks(path)
-	if err != nil {
-		return nil, fileError(path, err)
+	named := path
+	if path, err = filepath.EvalSymlinks(named); err != nil {
+		return nil, fileError(named, err)
 	}
 	version, err := inspect(ctx, path)
 	if err != nil {
