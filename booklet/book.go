@@ -43,7 +43,7 @@ type book struct {
 	y     float64
 	toc   []entry // gathered while the pages are made
 	known []entry // from the pass before, to print the contents with
-	plain bool    // the present page has no foot: cover and whole-page drawings
+	plain bool    // the present page has no foot: the cover
 }
 
 func newBook(c *message.Catalogue, paper drawing.Paper, title string, known []entry) *book {
@@ -60,7 +60,7 @@ func (b *book) bottom() float64 { return b.paper.Height - marginBottom }
 
 // page starts a new page, with the foot that every page but the cover has.
 func (b *book) page() {
-	b.pdf.AddPage()
+	b.pdf.AddPageFormat("P", fpdf.SizeType{Wd: b.paper.Width, Ht: b.paper.Height})
 	b.y = marginTop
 	if b.plain {
 		return
@@ -251,11 +251,10 @@ func (b *book) row(columns []column, widths []float64, cells []string, style str
 // sheet places a drawing on the page with its upper left corner at a point.
 func (b *book) sheet(s *drawing.Sheet, x, y float64) { s.DrawPDF(b.pdf, x, y) }
 
-// whole is a page that is one drawing.
+// whole is a page that is one drawing, upright or lying.
 func (b *book) whole(s *drawing.Sheet) {
-	b.plain = true
-	b.page()
-	b.plain = false
+	b.pdf.AddPageFormat("P", fpdf.SizeType{Wd: s.Paper.Width, Ht: s.Paper.Height})
+	b.y = b.bottom()
 	s.DrawPDF(b.pdf, 0, 0)
 	b.toc = append(b.toc, entry{s.Title, b.pdf.PageNo()})
 	b.pdf.Bookmark(s.Title, 0, -1)

@@ -4,7 +4,6 @@ import (
 	"strconv"
 	"strings"
 
-	"stovewright/drawing"
 	"stovewright/kit"
 	"stovewright/message"
 	"stovewright/quantity"
@@ -111,12 +110,8 @@ func (p *build) sheetMetal() {
 	p.caution(p.c.S("booklet.caution.edges"))
 	p.caution(p.c.S("booklet.caution.zinc"))
 	p.cutTable(func(c kit.Cut) bool { return c.Use == kit.Steel || c.Use == kit.Bar || c.Use == kit.Rod })
-	if len(p.k.Cutting) == 0 {
-		return
-	}
-	p.heading(p.c.S("booklet.sheet.layout"))
-	for i := range p.k.Cutting {
-		p.layouts(&p.k.Cutting[i])
+	for _, sheet := range p.k.CuttingSheets(p.c, p.paper) {
+		p.whole(sheet)
 	}
 }
 
@@ -138,76 +133,4 @@ func (p *build) cutTable(of func(kit.Cut) bool) {
 		rows = append(rows, []string{p.c.Say(cut.Name), number(cut.Count), size, from})
 	}
 	p.table([]column{{p.c.S("booklet.sheet.part"), 4, false}, {p.c.S("booklet.sheet.count"), 1, true}, {p.c.S("booklet.sheet.size"), 2.4, true}, {p.c.S("booklet.sheet.from"), 3, false}}, rows)
-}
-
-// layouts draws each sheet of one kind with its blanks, largest scale that lets
-// two stand side by side.
-func (p *build) layouts(cut *kit.Cutting) {
-	const perRow = 2
-	room := (p.width() - 6) / perRow
-	for i := 0; i < len(cut.Layout.Sheets); i += perRow {
-		height := 0.0
-		var sheets []*drawing.Sheet
-		for j := i; j < min(i+perRow, len(cut.Layout.Sheets)); j++ {
-			s := p.layout(cut, j, room)
-			sheets = append(sheets, s)
-			height = max(height, s.Paper.Height)
-		}
-		p.need(height + 8)
-		p.y += p.write(p.c.Say(cut.Name()), marginSide, p.y, p.width(), smallType, "B") + 1
-		for j, s := range sheets {
-			p.sheet(s, marginSide+float64(j)*(room+6), p.y)
-		}
-		p.y += height + 4
-	}
-}
-
-// layout draws one sheet lying down, as wide as the room, with the name and the
-// size of each blank.
-func (p *build) layout(cut *kit.Cutting, n int, room float64) *drawing.Sheet {
-	sheet := cut.Layout.Sheets[n]
-	turn := sheet.Height > sheet.Width
-	w, h := sheet.Width*1000, sheet.Height*1000
-	if turn {
-		w, h = h, w
-	}
-	k := min((room-1)/w, 95/h)
-	s := drawing.NewSheet(drawing.Custom(room, k*h+1))
-	s.Title = p.c.S("booklet.sheet.layout")
-	s.Decimal = p.c.Decimal()
-	v := s.NewView(drawing.Pt(0.5, 0.5), drawing.Scale{Paper: 1, Thing: 1 / k})
-	v.Shape(drawing.PaleGrey, drawing.Outline, drawing.Rectangle(drawing.R(0, 0, w, h)))
-	for _, at := range sheet.Placed {
-		r := drawing.R(at.X*1000, at.Y*1000, at.Width*1000, at.Height*1000)
-		if turn {
-			r = drawing.R(at.Y*1000, at.X*1000, at.Height*1000, at.Width*1000)
-		}
-		part := cut.Parts[at.Part]
-		v.Shape(drawing.White, drawing.Thin, drawing.Rectangle(r))
-		if part.Disc {
-			v.Stroke(drawing.Thin, drawing.Circle(r.Centre(), r.W()/2))
-			if part.Hole > 0 {
-				v.Stroke(drawing.Thin, drawing.Circle(r.Centre(), part.Hole*500))
-			}
-		}
-		p.blankName(v, part.Name, r, k)
-	}
-	return s
-}
-
-// blankName writes the name of a blank inside it where it fits.
-func (p *build) blankName(v *drawing.View, id string, r drawing.Rect, k float64) {
-	name := id
-	if pattern := p.k.Pattern(id); pattern != nil {
-		name = p.c.Say(pattern.Name)
-	}
-	style := drawing.TextStyle{Height: drawing.SmallText, Align: drawing.AlignCentre, VAlign: drawing.Middle}
-	across, up := r.W()*k-1, r.H()*k-1
-	if across < up && drawing.TextWidth(name, style.Height, style.Face) > across {
-		across, up = up, across
-		style.Angle = 90
-	}
-	if drawing.TextWidth(name, style.Height, style.Face) <= across && style.Height*1.3 <= up {
-		v.Write(r.Centre(), name, style)
-	}
 }
