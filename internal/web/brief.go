@@ -5,6 +5,7 @@ import (
 	"net/url"
 	"strconv"
 	"strings"
+	"unicode"
 
 	"stovewright/message"
 	"stovewright/quantity"
@@ -64,6 +65,14 @@ func (f field) UnitSymbol() string {
 		return f.Rule.Unit.Symbol
 	}
 	return ""
+}
+
+// TryText is what would be accepted, as it is shown.
+func (f field) TryText() any {
+	if f.IsWord() {
+		return wordOf(f.Rule.Path, f.Error.Try)
+	}
+	return f.Error.Try
 }
 
 // State names the field's state for style and script.
@@ -170,22 +179,35 @@ func (b *Bench) field(d *design, path string, rule stove.Field) field {
 	return f
 }
 
-// echo says how a value was understood, where it was written otherwise.
+// echo says how a value was understood, where that is not plain to see: a bare
+// number is shown with its unit, another unit or a fraction in the form's own.
 func (b *Bench) echo(text string, rule stove.Field) string {
 	si, err := quantity.Parse(text, rule.Unit.Dimension, rule.Unit)
 	if err != nil {
 		return ""
 	}
-	read := b.Catalogue.Value(quantity.Value{SI: si, Unit: rule.Unit})
-	if plain(read) == plain(text) {
+	number, unit := strings.TrimRightFunc(strings.TrimSpace(text), isUnitRune), rule.Unit.Symbol
+	if strings.HasSuffix(strings.TrimSpace(text), unit) && !strings.ContainsAny(number, "/½¼¾⅛ ") {
 		return ""
 	}
-	return read
+	return b.Catalogue.Value(shortly(si, rule.Unit))
 }
 
-// plain makes two ways of writing one value look alike.
-func plain(text string) string {
-	return strings.NewReplacer(" ", "", "\u00a0", "", ",", ".", ".0", "").Replace(text)
+// isUnitRune tells the unit at the end of a value from its number.
+func isUnitRune(r rune) bool { return !unicode.IsDigit(r) && r != '/' }
+
+// shortly is a value with three significant figures and no idle zeros.
+func shortly(si float64, u quantity.Unit) quantity.Value {
+	v := quantity.Value{SI: si, Unit: u}
+	full, _ := strconv.ParseFloat(v.Number(), 64)
+	for _, step := range []float64{1, 0.1, 0.01, 0.001, 0.0001} {
+		v.Step = step
+		if short, _ := strconv.ParseFloat(v.Number(), 64); short == full {
+			return v
+		}
+	}
+	v.Step = 0
+	return v
 }
 
 func options(rule stove.Field, text string) []option {

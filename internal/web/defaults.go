@@ -56,6 +56,8 @@ func defaultOf(path string, d *design) message.Text {
 	}
 	text, ok := defaultTexts[rule.Path]
 	switch {
+	case path == "fuel.moisture_basis" && d.Form.Fuel.Moisture != "":
+		return message.Text{} // then it must be said
 	case rule.Path == "choices.ring" || rule.Path == "choices.body":
 		_, choice, _ := strings.Cut(rule.Path, ".")
 		return message.T("web.default." + choice) // depends on the rest of the brief

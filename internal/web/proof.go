@@ -1,12 +1,13 @@
 package web
 
 import (
+	"math"
 	"net/http"
+	"strconv"
 	"strings"
 
 	"stovewright/message"
 	"stovewright/proof"
-	"stovewright/quantity"
 )
 
 // proofPage shows what the numbers stand on.
@@ -85,29 +86,35 @@ func (b *Bench) showProof(w http.ResponseWriter, r *http.Request) error {
 	return nil
 }
 
-// digits of a check's value that are shown: those that its tolerance leaves.
 func (b *Bench) proofRow(res proof.Result) proofRow {
-	number := func(x float64) string {
-		return b.Catalogue.Number(quantity.Value{SI: x, Unit: quantity.One, Step: stepFor(res)})
-	}
+	tolerance := max(res.Abs, res.Rel*math.Abs(res.Expected))
 	row := proofRow{Result: res, StandingText: standingText(string(res.Standing)), SourceTitle: sourceTitle(res.Source),
-		ExpectedValue: number(res.Expected), GotValue: number(res.Got)}
-	if res.Rel > 0 && res.Rel*abs(res.Expected) >= res.Abs {
-		row.Within = b.Catalogue.Value(quantity.Value{SI: res.Rel, Unit: quantity.Percent})
+		ExpectedValue: b.figures(res.Expected, tolerance), GotValue: b.figures(res.Got, tolerance)}
+	if res.Rel > 0 && res.Rel*math.Abs(res.Expected) >= res.Abs {
+		row.Within = b.figures(100*res.Rel, res.Rel) + "\u00a0%"
 	} else {
-		row.Within = b.Catalogue.Number(quantity.Value{SI: res.Abs, Unit: quantity.One})
+		row.Within = b.figures(res.Abs, res.Abs/10)
 	}
 	return row
 }
 
-// stepFor is the decimal step just finer than a check's tolerance.
-func stepFor(res proof.Result) float64 {
-	tolerance := max(res.Abs, res.Rel*abs(res.Expected))
-	step := 1.0
-	for step > tolerance && step > 1e-9 {
-		step /= 10
-	}
-	return step
-}
+// Most figures of a number in the register; more do not fit a line.
+const mostFigures = 10
 
-func abs(x float64) float64 { return max(x, -x) }
+// figures prints a number as far as a tolerance gives its figures a meaning.
+func (b *Bench) figures(x, tolerance float64) string {
+	if x == 0 || math.IsNaN(x) || math.IsInf(x, 0) {
+		return strconv.FormatFloat(x, 'g', -1, 64)
+	}
+	n := mostFigures
+	if tolerance > 0 {
+		n = 1 + int(math.Ceil(math.Log10(math.Abs(x)/tolerance)))
+	}
+	n = min(mostFigures, max(2, n))
+	text := strconv.FormatFloat(x, 'g', n, 64)
+	if a := math.Abs(x); a >= 1e-4 && a < 1e7 { // without an exponent where people write none
+		rounded, _ := strconv.ParseFloat(text, 64)
+		text = strconv.FormatFloat(rounded, 'f', -1, 64)
+	}
+	return strings.Replace(text, ".", string(b.Catalogue.Decimal()), 1)
+}

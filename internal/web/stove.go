@@ -161,12 +161,33 @@ func (b *Bench) changesOf(ctx context.Context, d *design) (changes, error) {
 	}
 	if was.Stove != nil && d.Stove != nil {
 		for _, c := range stove.Compare(was.Stove, d.Stove) {
-			ch.Followed = append(ch.Followed, followed{c.ID, message.T("stove.dim." + c.ID), c.Before, c.After})
+			if !ch.overrode(c.ID, b.Catalogue.Value(c.Before), b.Catalogue.Value(c.After)) {
+				ch.Followed = append(ch.Followed, followed{c.ID, message.T("stove.dim." + c.ID), c.Before, c.After})
+			}
 		}
 	}
 	ch.Happened = len(ch.Wrote) > 0 || len(ch.Followed) > 0
 	return ch, nil
 }
+
+// overrode tells an override by the dimension's values rather than by what was
+// written for it, and says whether the dimension was overridden at all.
+func (ch *changes) overrode(id, before, after string) bool {
+	for i := range ch.Wrote {
+		if ch.Wrote[i].Dim == id {
+			ch.Wrote[i].Old, ch.Wrote[i].New = before, after
+			return true
+		}
+	}
+	return false
+}
+
+// shownFollowers is how many dimensions are listed before the rest folds away.
+const shownFollowers = 6
+
+// First and More are the dimensions that followed, in two parts.
+func (ch changes) First() []followed { return ch.Followed[:min(len(ch.Followed), shownFollowers)] }
+func (ch changes) More() []followed  { return ch.Followed[len(ch.First()):] }
 
 func (b *Bench) wrote(c workshop.Change) wrote {
 	w := wrote{Old: c.Old, New: c.New}
@@ -191,6 +212,11 @@ func (b *Bench) changedValues(ch changes) map[string]string {
 	m := make(map[string]string, len(ch.Followed))
 	for _, f := range ch.Followed {
 		m[f.ID] = b.Catalogue.Value(f.Before)
+	}
+	for _, w := range ch.Wrote {
+		if w.Dim != "" {
+			m[w.Dim] = w.Old
+		}
 	}
 	return m
 }

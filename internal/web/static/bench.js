@@ -214,6 +214,8 @@ function closePanel() {
 
 let pause = 0;
 function preview(form) {
+  byId("panel-message").replaceChildren();
+  byId("panel-input").removeAttribute("aria-invalid");
   clearTimeout(pause);
   pause = setTimeout(async () => {
     const body = new URLSearchParams(new FormData(form));
