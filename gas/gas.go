@@ -109,6 +109,23 @@ func (m Mixture) Thermo() Thermo {
 	return t
 }
 
+// Blend mixes two gases by mass: wa kg of a to wb kg of b.
+func Blend(a, b *Thermo, wa, wb float64) Thermo {
+	total := wa + wb
+	wa, wb = wa/total, wb/total
+	var t Thermo
+	for k := range t.low.c {
+		t.low.c[k] = wa*a.low.c[k] + wb*b.low.c[k]
+		t.low.d[k] = wa*a.low.d[k] + wb*b.low.d[k]
+		t.high.c[k] = wa*a.high.c[k] + wb*b.high.c[k]
+		t.high.d[k] = wa*a.high.d[k] + wb*b.high.d[k]
+	}
+	t.lowH0 = wa*a.lowH0 + wb*b.lowH0
+	t.highH0 = wa*a.highH0 + wb*b.highH0
+	t.M = 1 / (wa/a.M + wb/b.M)
+	return t
+}
+
 func (n *nasa) add(a *[6]float64, w float64) {
 	for k := range n.c {
 		n.c[k] += w * a[k]

@@ -58,6 +58,25 @@ func TestMixtureScales(t *testing.T) {
 	}
 }
 
+// Flue gas at an air ratio of 2 is flue gas at 1 with as much air again.
+func TestBlend(t *testing.T) {
+	var sum Mixture
+	for s := range sum {
+		sum[s] = 3*flue1[s] + 2*DryAir[s]
+	}
+	a, air, want := flue1.Thermo(), DryAir.Thermo(), sum.Thermo()
+	total := 0.0
+	for _, x := range flue1 {
+		total += x
+	}
+	got := Blend(&a, &air, 3*total*a.M, 2*air.M)
+	for _, kelvin := range []float64{300, 700, 1300} {
+		if math.Abs(got.Cp(kelvin)/want.Cp(kelvin)-1) > 1e-13 || math.Abs(got.Enthalpy(kelvin)-want.Enthalpy(kelvin)) > 1e-6 || math.Abs(got.M/want.M-1) > 1e-13 {
+			t.Errorf("%g K: blend differs from mixture", kelvin)
+		}
+	}
+}
+
 func BenchmarkTemperature(b *testing.B) {
 	thermo := flue2.Thermo()
 	h := thermo.Enthalpy(1100)

@@ -1,0 +1,250 @@
+package fire
+
+import (
+	"math"
+
+	"stovewright/fuel"
+	"stovewright/gas"
+	"stovewright/heat"
+)
+
+// Cells of the march along the pot. Halving them changes heats by less than
+// 0.1 %, far below what the coefficients leave open.
+const (
+	ringCells = 10
+	sideCells = 10 // for each annulus
+	maxCells  = 64
+)
+
+// Equations says which equations the model uses along the pot.
+type Equations int
+
+const (
+	// Fitted takes the pot channel from laws fitted to a flow solver; see [FitChannel].
+	Fitted Equations = iota
+	// Published takes it from published correlations alone, and refers turning
+	// losses to the gas that leaves a turn, as the engineering note does (key
+	// modelnote). Kept to hold the program against the note, and to show what the
+	// fit changes.
+	Published
+)
+
+// WithEquations is the same model with other equations.
+func (m *Model) WithEquations(e Equations) *Model {
+	other := *m
+	other.equations = e
+	return &other
+}
+
+// Model is a stove with its fuel and air, made ready to be solved many times.
+// It holds no state of a solution and may be used by several goroutines.
+type Model struct {
+	equations Equations
+	stove     Stove
+	air       Air
+	fuel      fuel.Fuel
+	moisture  fuel.Moisture
+
+	burn     fuel.Burn
+	lhv      float64    // J/kg wet
+	stoich   gas.Thermo // flue gas at an air ratio of 1
+	dry      gas.Thermo // air
+	rhoAir   float64
+	round    float64 // Poiseuille number of the chamber
+	throat   float64 // m, radius of the circle of the chamber's area
+	bedView  float64 // exchange factor from bed to pot
+	narrow   float64 // m², narrowest ring under the pot
+	cells    []cell
+	height   float64 // m, of the whole column
+	wall     wallTable
+	wallArea float64
+}
+
+// zone tells the parts of the channel apart.
+type zone int
+
+const (
+	ring zone = iota
+	side
+)
+
+// cell is a piece of the channel along the pot.
+type cell struct {
+	zone        zone
+	from, to    float64 // m, path from where the zone begins
+	radius      float64 // m
+	gap         float64 // m
+	potArea     float64 // m²
+	flowArea    float64 // m²
+	outerArea   float64 // m², of the outer wall
+	outerLoss   float64 // W/(m² K)
+	rise        float64 // m
+	before      float64 // m, gap just before the zone: it shapes the entrance
+	throatRatio float64 // gap at the throat over throat radius
+}
+
+// New makes a model. The error is a [message.InputErrors].
+func New(s Stove, air Air, f fuel.Fuel, m fuel.Moisture) (*Model, error) {
+	if err := s.Validate(); err != nil {
+		return nil, err
+	}
+	var v complaints
+	air.validate(&v)
+	if err := v.list.OrNil(); err != nil {
+		return nil, err
+	}
+	if err := f.Composition.Validate(); err != nil {
+		return nil, err
+	}
+	mod := &Model{stove: s, air: air, fuel: f, moisture: m, burn: f.Burn(m), lhv: f.LHV(m), dry: gas.DryAir.Thermo()}
+	mod.stoich = mod.burn.Flue(1).Thermo()
+	mod.rhoAir = gas.Density(air.Pressure, mod.dry.M, air.Temperature)
+	mod.throat = math.Sqrt(s.Chamber.Area / math.Pi)
+	mod.round = heat.PoiseuilleRound
+	// a section is square when its perimeter says so: 4√A against 3.545√A
+	if s.Chamber.Perimeter > 3.75*math.Sqrt(s.Chamber.Area) {
+		mod.round = heat.PoiseuilleSquare
+	}
+	mod.bedView = heat.Reradiating(1, 1, heat.CoaxialDiscs(mod.throat, mod.throat, s.Chamber.Height))
+	mod.layBottom()
+	mod.laySide()
+	mod.wallArea = s.Chamber.Perimeter * s.Chamber.Height
+	mod.height = s.Chamber.Height
+	for _, c := range mod.cells {
+		mod.height += c.rise
+	}
+	if s.Wall.Conductance == 0 {
+		t, err := newWallTable(s, air)
+		if err != nil {
+			return nil, err
+		}
+		mod.wall = t
+	}
+	return mod, nil
+}
+
+// Fuel and Air of the model.
+func (m *Model) Fuel() (fuel.Fuel, fuel.Moisture) { return m.fuel, m.moisture }
+
+// Air is the room of the model.
+func (m *Model) Air() Air { return m.air }
+
+// Stove is the stove of the model.
+func (m *Model) Stove() Stove { return m.stove }
+
+// layBottom cuts the gap under the pot into rings of equal path. Each ring's
+// area of pot is that of the cone through its ends.
+func (m *Model) layBottom() {
+	s := m.stove.Bottom
+	path := make([]float64, len(s))
+	for i := 1; i < len(s); i++ {
+		path[i] = path[i-1] + math.Hypot(s[i].Radius-s[i-1].Radius, s[i].Rise-s[i-1].Rise)
+	}
+	total := path[len(path)-1]
+	at := func(x float64) Station {
+		i := 1
+		for i < len(s)-1 && path[i] < x {
+			i++
+		}
+		f := (x - path[i-1]) / (path[i] - path[i-1])
+		mix := func(a, b float64) float64 { return a + f*(b-a) }
+		return Station{mix(s[i-1].Radius, s[i].Radius), mix(s[i-1].Gap, s[i].Gap), mix(s[i-1].Rise, s[i].Rise)}
+	}
+	m.narrow = math.Inf(1)
+	for _, b := range s {
+		m.narrow = math.Min(m.narrow, 2*math.Pi*b.Radius*b.Gap)
+	}
+	for i := 0; i < ringCells; i++ {
+		x0, x1 := total*float64(i)/ringCells, total*float64(i+1)/ringCells
+		a, b, middle := at(x0), at(x1), at((x0+x1)/2)
+		m.cells = append(m.cells, cell{zone: ring, from: x0, to: x1, radius: middle.Radius, gap: middle.Gap,
+			potArea:  math.Pi * (a.Radius + b.Radius) * math.Hypot(b.Radius-a.Radius, b.Rise-a.Rise),
+			flowArea: 2 * math.Pi * middle.Radius * middle.Gap, rise: b.Rise - a.Rise, before: s[0].Gap, throatRatio: s[0].Gap / m.throat})
+	}
+}
+
+func (m *Model) laySide() {
+	n := sideCells
+	if k := len(m.stove.Side); k > 0 {
+		n = max(2, min(n, (maxCells-ringCells)/k))
+	}
+	radius := m.stove.Pot.Diameter / 2
+	edge := m.stove.Bottom[len(m.stove.Bottom)-1].Gap
+	start := 0.0
+	for _, a := range m.stove.Side {
+		for i := 0; i < n; i++ {
+			f := (float64(i) + 0.5) / float64(n)
+			gap := a.GapBottom + f*(a.GapTop-a.GapBottom)
+			length := a.Length / float64(n)
+			x := start + a.Length*float64(i)/float64(n)
+			m.cells = append(m.cells, cell{zone: side, from: x, to: x + length, radius: radius, gap: gap,
+				potArea: 2 * math.Pi * radius * length, flowArea: math.Pi * gap * (2*radius + gap),
+				outerArea: 2 * math.Pi * (radius + gap) * length, outerLoss: a.OuterLoss, rise: length, before: edge, throatRatio: m.stove.Bottom[0].Gap / m.throat})
+		}
+		start += a.Length
+	}
+}
+
+// wallTable is the steady conductance of the chamber's wall from its inner face
+// to the air, W/K, at a few temperatures of that face.
+type wallTable struct{ g [4]float64 }
+
+// faceTemperatures are those of the wall table, K, evenly spaced.
+var faceTemperatures = [4]float64{400, 800, 1200, 1600}
+
+func newWallTable(s Stove, air Air) (wallTable, error) {
+	var t wallTable
+	inner := s.Chamber.Perimeter / (2 * math.Pi)
+	outer := inner
+	for _, l := range s.Wall.Layers {
+		outer += l.Thickness
+	}
+	for i, face := range faceTemperatures {
+		skin := air.Temperature + 20
+		for round := 0; round < 50; round++ {
+			ho := heat.OuterVertical(skin, air.Temperature, math.Max(s.Wall.BodyHeight, s.Chamber.Height), s.Wall.Emissivity, air.Pressure)
+			c, err := heat.SolveSteadyCylinder(inner, s.Wall.Layers, math.Inf(1), face, ho, air.Temperature)
+			if err != nil {
+				return t, err
+			}
+			t.g[i] = c.PerLength * s.Chamber.Height / (face - air.Temperature)
+			next := c.Faces[len(c.Faces)-1]
+			if math.Abs(next-skin) < 1e-3 {
+				break
+			}
+			skin = (skin + next) / 2
+		}
+	}
+	return t, nil
+}
+
+// conductance is linear between the tabulated temperatures and beyond them.
+func (t *wallTable) conductance(face float64) float64 {
+	x := (face - faceTemperatures[0]) / (faceTemperatures[1] - faceTemperatures[0])
+	i := int(math.Min(math.Max(x, 0), 2))
+	return t.g[i] + (x-float64(i))*(t.g[i+1]-t.g[i])
+}
+
+// WallLink is how the chamber's wall takes heat from the gas: conductance × (gas
+// - effective). The zero value stands for the wall warmed through.
+type WallLink struct {
+	Conductance float64 // W/K
+	Effective   float64 // K
+}
+
+// steadyLink is the wall warmed through, with gas at a temperature.
+func (m *Model) steadyLink(film, gasT float64) WallLink {
+	ta := m.air.Temperature
+	if g := m.stove.Wall.Conductance; g > 0 {
+		return WallLink{g, ta}
+	}
+	inner := film * m.wallArea
+	face := ta + 0.9*(gasT-ta)
+	g := 0.0
+	for round := 0; round < 3; round++ {
+		w := m.wall.conductance(face)
+		g = inner * w / (inner + w)
+		face = gasT - g*(gasT-ta)/inner
+	}
+	return WallLink{g, ta}
+}
