@@ -19,10 +19,10 @@ const workshopName = "workshop.stovewright"
 
 type benchCmd struct {
 	File      string `arg:"" optional:"" help:"${workshop_file}" placeholder:"workshop.stovewright"`
-	Port      int    `help:"${port}" default:"0"`
+	Port      int    `help:"${port}" default:"0" placeholder:"8417"`
 	Network   bool   `help:"${network}"`
 	NoBrowser bool   `help:"${no_browser}"`
-	Log       string `help:"${log}" enum:"debug,info,warn,error" default:"warn"`
+	Log       string `help:"${log}" enum:"debug,info,warn,error" default:"warn" placeholder:"info"`
 }
 
 // Run serves the bench until it is interrupted.
@@ -92,6 +92,7 @@ func (e *exportCmd) Run(c *call) error {
 }
 
 type importCmd struct {
+	jsonFlag
 	Dir  string `arg:"" help:"${import_dir}" placeholder:"folder"`
 	File string `arg:"" help:"${workshop_file}" placeholder:"workshop.stovewright"`
 }
@@ -120,7 +121,7 @@ func (i *importCmd) Run(c *call) error {
 	for _, d := range report.Diverged {
 		doc.Diverged = append(doc.Diverged, d.Record.Head.Name)
 	}
-	if c.json {
+	if i.JSON {
 		return writeJSON(c.Out, doc)
 	}
 	fmt.Fprintln(c.Err, c.Catalogue.S("cli.imported", "added", len(doc.Added), "updated", len(doc.Updated), "unchanged", doc.Unchanged))

@@ -23,6 +23,9 @@ import (
 	"io/fs"
 	"os"
 	"os/signal"
+	"slices"
+	"strings"
+	"syscall"
 
 	"github.com/alecthomas/kong"
 
@@ -48,7 +51,7 @@ type Program struct {
 
 // Main runs the program on the real surroundings and returns its exit code.
 func Main() int {
-	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt)
+	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
 	defer stop()
 	p := Program{Args: os.Args[1:], Out: os.Stdout, Err: os.Stderr, Catalogue: message.English(), Browser: true}
 	return p.Run(ctx)
@@ -56,10 +59,9 @@ func Main() int {
 
 // commands is the grammar. Help texts come from the catalogue.
 type commands struct {
-	JSON bool `help:"${json}" name:"json"`
-
 	Bench  benchCmd  `cmd:"" default:"withargs" help:"${bench}"`
 	Size   sizeCmd   `cmd:"" help:"${size}"`
+	Kit    kitCmd    `cmd:"" help:"${kit}"`
 	Proof  proofCmd  `cmd:"" help:"${proof}"`
 	Export exportCmd `cmd:"" help:"${export}"`
 	Import importCmd `cmd:"" help:"${import}"`
@@ -67,11 +69,15 @@ type commands struct {
 	Version bool `help:"${version}" short:"v"`
 }
 
+// jsonFlag is the flag of the commands that print a result.
+type jsonFlag struct {
+	JSON bool `help:"${json}" name:"json"`
+}
+
 // call is what a command gets to work with.
 type call struct {
 	*Program
-	ctx  context.Context
-	json bool
+	ctx context.Context
 }
 
 // exit carries an exit code out of kong, which would end the process.
@@ -90,60 +96,46 @@ func (p Program) Run(ctx context.Context) (code int) {
 	}()
 	var grammar commands
 	parser, err := kong.New(&grammar, kong.Name("stovewright"), kong.Description(p.Catalogue.S("cli.description")),
-		kong.Writers(p.Out, p.Err), kong.Exit(func(c int) { panic(exit(c)) }), p.helpTexts(),
-		kong.ConfigureHelp(kong.HelpOptions{Compact: true}))
+		kong.Writers(p.Out, p.Err), kong.Exit(func(c int) { panic(exit(c)) }), p.helpTexts(), kong.Help(p.help))
 	if err != nil {
 		panic(err) // the grammar is part of the program
 	}
+	if err := unknownCommand(parser.Model, p.Args); err != nil {
+		return p.fail(err)
+	}
 	parsed, err := parser.Parse(p.Args)
 	if err != nil {
-		return p.fail(usageError(err), wantsJSON(p.Args))
+		return p.fail(usageError(err))
 	}
-	c := &call{Program: &p, ctx: ctx, json: grammar.JSON}
 	if grammar.Version {
 		fmt.Fprintln(p.Out, version())
 		return exitDone
 	}
-	if err := parsed.Run(c); err != nil {
-		return p.fail(err, grammar.JSON)
+	if err := parsed.Run(&call{Program: &p, ctx: ctx}); err != nil {
+		return p.fail(err)
 	}
 	return exitDone
 }
 
-func wantsJSON(args []string) bool {
-	for _, a := range args {
-		if a == "--json" {
-			return true
-		}
-	}
-	return false
+// wantsJSON reports whether complaints are wanted as JSON, also where the rest
+// of the command cannot be read.
+func (p Program) wantsJSON() bool {
+	return slices.Contains(p.Args, "--json")
 }
 
 // helpTexts gives the grammar its words.
 func (p Program) helpTexts() kong.Vars {
 	vars := kong.Vars{}
 	for _, id := range p.Catalogue.IDs() {
-		if name, ok := cutPrefix(id, "cli.help."); ok {
+		if name, ok := strings.CutPrefix(id, "cli.help."); ok {
 			vars[name] = p.Catalogue.S(id)
 		}
 	}
 	return vars
 }
 
-func cutPrefix(s, prefix string) (string, bool) {
-	if len(s) > len(prefix) && s[:len(prefix)] == prefix {
-		return s[len(prefix):], true
-	}
-	return "", false
-}
-
-// usageError says what is wrong with the words of the command itself.
-func usageError(err error) error {
-	return &message.InputError{Field: "command", Reason: message.T("cli.usage", "reason", err.Error()), Try: "stovewright --help"}
-}
-
 // fail prints an error for people or as JSON and gives its exit code.
-func (p Program) fail(err error, asJSON bool) int {
+func (p Program) fail(err error) int {
 	code := exitFailed
 	complaints, input := message.Complaints(err)
 	switch {
@@ -152,13 +144,15 @@ func (p Program) fail(err error, asJSON bool) int {
 	case isFileError(err):
 		code = exitFile
 	}
-	if asJSON {
+	if p.wantsJSON() {
 		p.failJSON(err, complaints, code)
 		return code
 	}
-	if !input {
+	switch {
+	case code == exitFile:
+		fmt.Fprintln(p.Err, p.words(err))
+	case code == exitFailed:
 		fmt.Fprintln(p.Err, p.Catalogue.S("cli.failed", "reason", p.words(err)))
-		return code
 	}
 	for _, c := range complaints {
 		p.complain(c)
@@ -172,14 +166,21 @@ func isFileError(err error) bool {
 	var file *workshop.FileError
 	var newer *workshop.NewerFileError
 	var broken *workshop.ImportError
-	return errors.As(err, &path) || errors.As(err, &file) || errors.As(err, &newer) || errors.As(err, &broken)
+	var folder *folderError
+	return errors.As(err, &path) || errors.As(err, &folder) || errors.As(err, &file) || errors.As(err, &newer) || errors.As(err, &broken)
 }
 
 // words tells an error in the user's language where it can.
 func (p Program) words(err error) string {
 	var said interface{ Text() message.Text }
-	if errors.As(err, &said) {
+	var path *fs.PathError
+	switch {
+	case errors.As(err, &said):
 		return p.Catalogue.Say(said.Text())
+	case errors.As(err, &path):
+		return p.Catalogue.Say(fileText(path))
+	case errors.Is(err, context.Canceled):
+		return p.Catalogue.S("cli.interrupted")
 	}
 	return err.Error()
 }
@@ -195,7 +196,8 @@ func (p Program) complain(c *message.InputError) {
 		fmt.Fprintln(p.Err, "    "+p.Catalogue.Say(c.Allowed))
 	}
 	if c.Try != "" {
-		fmt.Fprintln(p.Err, "    "+p.Catalogue.S("cli.try", "try", c.Try))
+		try := p.Catalogue.S("cli.try", "try", c.Try)
+		fmt.Fprintln(p.Err, "    "+strings.ReplaceAll(try, "\n", "\n         "))
 	}
 }
 
@@ -216,6 +218,9 @@ type complaintJSON struct {
 
 func (p Program) failJSON(err error, complaints message.InputErrors, code int) {
 	out := errorJSON{Error: p.words(err), Code: code}
+	if len(complaints) > 0 {
+		out.Error = p.Catalogue.S("cli.input")
+	}
 	for _, c := range complaints {
 		out.Complaints = append(out.Complaints, complaintJSON{c.Field, c.Value, p.Catalogue.Say(c.Reason), p.Catalogue.Say(c.Allowed), c.Try})
 	}

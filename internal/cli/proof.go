@@ -11,6 +11,7 @@ import (
 )
 
 type proofCmd struct {
+	jsonFlag
 	Of string `arg:"" optional:"" help:"${proof_of}" placeholder:"stove"`
 }
 
@@ -41,7 +42,7 @@ func (p *proofCmd) Run(c *call) error {
 		return &message.InputError{Field: "proof", Value: p.Of, Reason: message.T("cli.no-proof"), Try: "stovewright proof stove"}
 	}
 	results := proof.Verify(chosen)
-	if c.json {
+	if p.JSON {
 		if err := writeJSON(c.Out, proofJSON(results)); err != nil {
 			return err
 		}
@@ -90,7 +91,7 @@ func unproven(results []proof.Result) error {
 		}
 	}
 	if len(bad) > 0 {
-		return fmt.Errorf("proof: %s", strings.Join(bad, ", "))
+		return said(message.T("cli.unproven", "list", strings.Join(bad, ", ")))
 	}
 	return nil
 }

@@ -25,7 +25,7 @@ func (a briefArgs) size() (*stove.Stove, error) {
 	}
 	form, err := stove.ParseForm(data)
 	if err != nil {
-		return nil, err
+		return nil, a.named(err)
 	}
 	for id, value := range a.Set {
 		if form.Yours == nil {
@@ -40,8 +40,20 @@ func (a briefArgs) size() (*stove.Stove, error) {
 	return stove.Size(brief)
 }
 
+// named puts the name of the file into complaints about the whole of it.
+func (a briefArgs) named(err error) error {
+	complaints, _ := message.Complaints(err)
+	for _, c := range complaints {
+		if c.Field == "file" {
+			c.Field = a.Brief
+		}
+	}
+	return err
+}
+
 type sizeCmd struct {
 	briefArgs
+	jsonFlag
 }
 
 // Run prints the sized stove.
@@ -50,7 +62,7 @@ func (s *sizeCmd) Run(c *call) error {
 	if err != nil {
 		return err
 	}
-	if c.json {
+	if s.JSON {
 		return writeJSON(c.Out, stoveJSON(sized, c.Catalogue))
 	}
 	printer{c.Catalogue, c.Out}.stove(sized)

@@ -15,7 +15,7 @@ func version() string {
 			v = s.Value
 		}
 	}
-	if v == "" {
+	if v == "" || v == "(devel)" {
 		v = "devel"
 	}
 	return "stovewright " + v
