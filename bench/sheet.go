@@ -50,6 +50,7 @@ type sheetFile struct {
 	Description string        `yaml:"description"`
 	Source      string        `yaml:"source"`
 	Standing    string        `yaml:"standing"`
+	Phases      []string      `yaml:"phases"` // three; those of the boiling test when left out
 	Constants   []symbolRow   `yaml:"constants"`
 	Readings    []symbolRow   `yaml:"readings"`
 	Before      []equationRow `yaml:"before"` // of the whole test, before the phases
@@ -96,6 +97,9 @@ var phases = []string{"cold", "hot", "simmer"}
 // Names of a phase stand for the phase at hand in the phase's own equations,
 // and with the phase before them ("cold.SC") in those of the whole test.
 func newSheet(file sheetFile) (*sheet, error) {
+	if len(file.Phases) == 0 {
+		file.Phases = phases
+	}
 	s := &sheet{file: file, names: scope{}, symbols: map[string]symbolRow{}}
 	declare := func(key, symbol, unit, scopeName string) error {
 		if _, ok := units[unit]; !ok {
@@ -108,7 +112,7 @@ func newSheet(file sheetFile) (*sheet, error) {
 		s.symbols[key] = symbolRow{Key: key, Symbol: symbol, Unit: unit, Scope: scopeName}
 		if scopeName == "phase" {
 			k := phaseSlots{from: s.names[key].index}
-			for i, ph := range phases {
+			for i, ph := range file.Phases {
 				k.to[i] = s.names.add(ph+"."+key, false).index
 			}
 			s.kept = append(s.kept, k)

@@ -80,6 +80,7 @@ var units = map[string]quantity.Unit{
 	"MJ":           quantity.Megajoule,
 	"kJ/kg":        {Symbol: "kJ/kg", Dimension: quantity.SpecificEnergy, Factor: 1e3},
 	"MJ/kg":        quantity.MJPerKg,
+	"MJ/(kg·K)":    {Symbol: "MJ/(kg·K)", Factor: 1e6},
 	"kJ/(kg·K)":    {Symbol: "kJ/(kg·K)", Factor: 1e3},
 	"g/min":        {Symbol: "g/min", Dimension: quantity.MassFlow, Factor: 1e-3 / 60},
 	"mg/min":       {Symbol: "mg/min", Dimension: quantity.MassFlow, Factor: 1e-6 / 60},
