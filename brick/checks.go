@@ -8,7 +8,7 @@ import (
 // Checks are the entries of this package in the proof register.
 func Checks() []proof.Check {
 	var all []proof.Check
-	for _, part := range [][]proof.Check{balanceChecks(), mouldChecks(), measureChecks(), propertyChecks(), firingChecks(), mixture.Checks(), nextChecks()} {
+	for _, part := range [][]proof.Check{balanceChecks(), mouldChecks(), measureChecks(), propertyChecks(), firingChecks(), mixture.Checks(), nextChecks(), clayChecks()} {
 		all = append(all, part...)
 	}
 	return all

@@ -216,3 +216,27 @@ func pick(first bool, a, b string) string {
 	}
 	return b
 }
+
+// ExplainClaim holds a fired density that somebody claims for a recipe (kg/m³)
+// beside what the balance says, and explains the difference by the water: what
+// it fires to if all stays, what may stay for the claim to hold, and whether
+// the dry unfired brick is meant. Empty where the two agree within a tenth.
+func (m Mix) ExplainClaim(claimed float64, f Forming) ([]message.Text, error) {
+	b, err := m.Balance(f)
+	if err != nil {
+		return nil, err
+	}
+	if math.Abs(b.Fired.Density()/claimed-1) < 0.1 {
+		return nil, nil
+	}
+	list := []message.Text{message.T("brick.claim.balance", "ours", densityValue(b.Fired.Density()), "claimed", densityValue(claimed),
+		"water", gramValue(b.Water))}
+	if held, err := m.HeldFor(claimed, f); err == nil && held < b.TotalWater {
+		list = append(list, message.T("brick.claim.water", "claimed", densityValue(claimed), "held", gramValue(held), "total", gramValue(b.TotalWater),
+			"share", pctValue(1-held/b.TotalWater)))
+	}
+	if math.Abs(b.Dry.Density()/claimed-1) < 0.1 {
+		list = append(list, message.T("brick.claim.unfired", "dry", densityValue(b.Dry.Density())))
+	}
+	return append(list, message.T("brick.claim.weigh")), nil
+}

@@ -29,3 +29,9 @@ func perHour(kelvinPerSecond float64) int { return int(math.Round(kelvinPerSecon
 func hoursValue(seconds float64) quantity.Value {
 	return quantity.Value{SI: seconds, Unit: quantity.Hour, Step: 0.1}
 }
+
+func mmValue(metres float64) quantity.Value { return quantity.MM(metres) }
+
+func celsiusValue(kelvin float64) quantity.Value {
+	return quantity.Value{SI: kelvin, Unit: quantity.Celsius, Step: 10}
+}

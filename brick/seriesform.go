@@ -1,0 +1,247 @@
+package brick
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"stovewright/internal/form"
+	"stovewright/message"
+	"stovewright/quantity"
+)
+
+// SeriesForm is a series of trials as it is written: the materials at hand, and
+// each mix with its bricks.
+type SeriesForm struct {
+	Name      string         `yaml:"name"`
+	Note      string         `yaml:"note,omitempty"`
+	Scale     string         `yaml:"scale,omitempty"`    // its smallest step
+	Calliper  string         `yaml:"calliper,omitempty"` // its smallest step
+	Materials []MaterialForm `yaml:"materials"`
+	Trials    []TrialForm    `yaml:"trials,omitempty"`
+}
+
+// MaterialForm is one material at hand.
+type MaterialForm struct {
+	Name     string `yaml:"name"`
+	Kind     string `yaml:"kind"`
+	Tin      string `yaml:"tin,omitempty"` // mass of one levelled tin
+	Sieve    string `yaml:"sieve,omitempty"`
+	Moisture string `yaml:"moisture,omitempty"`
+	Loss     string `yaml:"loss,omitempty"`
+	Grain    string `yaml:"grain,omitempty"`
+	Price    string `yaml:"price,omitempty"` // of one kilogram, a bare number in the maker's money
+}
+
+// TrialForm is one mix and its bricks.
+type TrialForm struct {
+	Name    string       `yaml:"name"`
+	Date    string       `yaml:"date,omitempty"`
+	Note    string       `yaml:"note,omitempty"`
+	Mix     []AmountForm `yaml:"mix"`
+	Water   string       `yaml:"water"`
+	FiredAt string       `yaml:"fired_at,omitempty"`
+	Bricks  []BrickForm  `yaml:"bricks,omitempty"`
+}
+
+// AmountForm is one material of a mix.
+type AmountForm struct {
+	Material string `yaml:"material"`
+	Amount   string `yaml:"amount"`
+	Moisture string `yaml:"moisture,omitempty"` // as measured that day
+}
+
+// BrickForm is one brick of a trial.
+type BrickForm struct {
+	Mark     string    `yaml:"mark,omitempty"`
+	Wet      StageForm `yaml:"wet,omitempty"`
+	Dry      StageForm `yaml:"dry,omitempty"`
+	Fired    StageForm `yaml:"fired,omitempty"`
+	Float    string    `yaml:"float,omitempty"`
+	Crushing string    `yaml:"crushing,omitempty"`
+	Place    string    `yaml:"place,omitempty"` // in the kiln
+	Note     string    `yaml:"note,omitempty"`
+}
+
+// StageForm is a brick weighed and measured.
+type StageForm struct {
+	Mass string `yaml:"mass,omitempty"`
+	Size string `yaml:"size,omitempty"`
+}
+
+// SeriesFields is the trial sheet in the order of the paper.
+var SeriesFields = []Field{
+	{Path: "name", Required: true, Example: "light lining"},
+	textField("note", ""),
+	quantityField("scale", quantity.Gram, 0.01, 200, false, "1 g"),
+	quantityField("calliper", quantity.Millimetre, 0.01, 5, false, "0.5 mm"),
+	{Path: "materials.name", Required: true, Example: "stream clay"},
+	wordField("materials.kind", true, IngredientKinds()...),
+	quantityField("materials.tin", quantity.Gram, 1, 50000, false, "310 g"),
+	quantityField("materials.sieve", quantity.Millimetre, 0.1, 20, false, "1 mm"),
+	quantityField("materials.moisture", quantity.Percent, 0, 80, false, "24 %"),
+	quantityField("materials.loss", quantity.Percent, 0, 100, false, "9 %"),
+	quantityField("materials.grain", quantity.GramPerCM3, 0.05, 8, false, "2.65 g/cm³"),
+	quantityField("materials.price", quantity.One, 0, 1e6, false, "0.05"),
+	{Path: "trials.name", Required: true, Example: "T1"},
+	textField("trials.date", "2026-04-02"),
+	textField("trials.note", ""),
+	{Path: "trials.mix.material", Required: true, Example: "stream clay"},
+	{Path: "trials.mix.amount", Kind: Amount, Unit: quantity.Gram, Min: 1, Max: 1e6, Required: true, Example: "900 g"},
+	quantityField("trials.mix.moisture", quantity.Percent, 0, 80, false, "24 %"),
+	{Path: "trials.water", Kind: Amount, Unit: quantity.Gram, Min: 0, Max: 1e6, Required: true, Example: "1200 g"},
+	quantityField("trials.fired_at", quantity.Celsius, 500, 1300, false, "980 °C"),
+	textField("trials.bricks.mark", "a"),
+	quantityField("trials.bricks.wet.mass", quantity.Gram, 10, 50000, false, "1480 g"),
+	{Path: "trials.bricks.wet.size", Kind: Edges, Unit: quantity.Millimetre, Min: 10, Max: 600, Example: "220 x 110 x 60 mm"},
+	quantityField("trials.bricks.dry.mass", quantity.Gram, 5, 50000, false, "790 g"),
+	{Path: "trials.bricks.dry.size", Kind: Edges, Unit: quantity.Millimetre, Min: 8, Max: 600, Example: "207 x 103 x 56 mm"},
+	quantityField("trials.bricks.fired.mass", quantity.Gram, 2, 50000, false, "600 g"),
+	{Path: "trials.bricks.fired.size", Kind: Edges, Unit: quantity.Millimetre, Min: 5, Max: 600, Example: "200 x 100 x 54 mm"},
+	wordField("trials.bricks.float", false, string(Floats), string(SinksAtOnce), string(SinksLater)),
+	quantityField("trials.bricks.crushing", quantity.Megapascal, 0.001, 200, false, "1.2 MPa"),
+	textField("trials.bricks.place", "layer 2, row 1"),
+	textField("trials.bricks.note", ""),
+}
+
+// Series is a series of trials that has been read.
+type Series struct {
+	Name, Note string
+	Stocks     []Stock
+	Tins       []float64 // kg of one tin of each stock, 0 if not weighed
+	Prices     []float64 // per kg, NaN if not given
+	Sieves     []float64 // m, 0 if not given
+	Trials     []Trial
+	Dates      []string       // of the trials
+	Floats     []message.Text // what a float test says beside the density, trial by trial and brick by brick; zero texts left out
+}
+
+// ParseSeries reads a trial file; see [SeriesForm.Read] for its values.
+func ParseSeries(data []byte) (SeriesForm, error) {
+	var f SeriesForm
+	err := decode(data, &f, SeriesFields, "name: light lining")
+	return f, err
+}
+
+// Write gives the file of a series. Reading it back gives the same series.
+func (f SeriesForm) Write() ([]byte, error) { return form.Encode(f) }
+
+// Read turns the texts into values, and checks each brick for what cannot be.
+// The error is a [message.InputErrors] with every complaint at once.
+func (f SeriesForm) Read() (Series, error) {
+	r := &reader{fields: SeriesFields}
+	s := Series{Name: r.name("name", f.Name), Note: f.Note}
+	scale := Instrument{Resolution: or(r.number("scale", f.Scale), 0.001)}
+	calliper := Instrument{Resolution: or(r.number("calliper", f.Calliper), 0.0005)}
+	for i, m := range f.Materials {
+		r.material(&s, fmt.Sprintf("materials[%d]", i+1), m)
+	}
+	if len(s.Stocks) == 0 {
+		r.complain("materials.name", "", message.T("brick.form.no-materials"), r.field("materials.name"))
+	}
+	for i, t := range f.Trials {
+		path := fmt.Sprintf("trials[%d]", i+1)
+		trial := r.trial(&s, path, t)
+		for k, b := range t.Bricks {
+			at := fmt.Sprintf("%s.bricks[%d]", path, k+1)
+			record := r.brick(at, b, scale, calliper)
+			trial.Bricks = append(trial.Bricks, record)
+			r.float(&s, at, b, record)
+		}
+		r.checkTrial(path, trial)
+		s.Trials, s.Dates = append(s.Trials, trial), append(s.Dates, t.Date)
+	}
+	return s, r.bad.OrNil()
+}
+
+func (r *reader) material(s *Series, path string, m MaterialForm) {
+	kind := r.word(path+".kind", m.Kind)
+	name := r.name(path+".name", m.Name)
+	if slices.ContainsFunc(s.Stocks, func(o Stock) bool { return o.Name == name }) {
+		r.complain(path+".name", m.Name, message.T("brick.form.twice"), r.field(path+".name"))
+	}
+	stock, ok := NewStock(name, kind)
+	if !ok {
+		stock, _ = NewStock(name, "clay") // kind was complained about
+	}
+	if v := r.number(path+".moisture", m.Moisture); !math.IsNaN(v) {
+		stock.Moisture = Known(v)
+	}
+	if v := r.number(path+".loss", m.Loss); !math.IsNaN(v) {
+		stock.Loss = Known(v)
+	}
+	stock.Grain = or(r.number(path+".grain", m.Grain), stock.Grain)
+	s.Stocks = append(s.Stocks, stock)
+	s.Tins = append(s.Tins, or(r.number(path+".tin", m.Tin), 0))
+	s.Sieves = append(s.Sieves, or(r.number(path+".sieve", m.Sieve), 0))
+	s.Prices = append(s.Prices, r.number(path+".price", m.Price))
+}
+
+func (r *reader) trial(s *Series, path string, t TrialForm) Trial {
+	trial := Trial{Name: r.name(path+".name", t.Name), Kelvin: or(r.number(path+".fired_at", t.FiredAt), 0)}
+	for i, a := range t.Mix {
+		at := fmt.Sprintf("%s.mix[%d]", path, i+1)
+		name := r.name(at+".material", a.Material)
+		k := slices.IndexFunc(s.Stocks, func(o Stock) bool { return o.Name == name })
+		if k < 0 {
+			names := make([]string, len(s.Stocks))
+			for j, o := range s.Stocks {
+				names[j] = o.Name
+			}
+			f := r.field(at + ".material")
+			if near := message.Nearest(name, names); near != "" {
+				f.Example = near
+			}
+			r.complain(at+".material", a.Material, message.T("brick.form.unknown-material", "names", strings.Join(names, ", ")), f)
+			continue
+		}
+		p := Portion{Ingredient: s.Stocks[k].Ingredient(), Mass: r.amount(at+".amount", a.Amount, s.Tins[k])}
+		if v := r.number(at+".moisture", a.Moisture); !math.IsNaN(v) {
+			p.Ingredient.Moisture, p.Weighed = v, true
+		}
+		if !math.IsNaN(p.Mass) {
+			trial.Mix.Portions = append(trial.Mix.Portions, p)
+		}
+	}
+	if len(t.Mix) == 0 {
+		r.complain(path+".mix.material", "", message.T("brick.form.missing"), r.field("trials.mix.material"))
+	}
+	trial.Mix.Water = or(r.amount(path+".water", t.Water, 0), 0)
+	return trial
+}
+
+func (r *reader) brick(path string, b BrickForm, scale, calliper Instrument) Record {
+	record := Record{Mark: b.Mark, Crushing: or(r.number(path+".crushing", b.Crushing), 0)}
+	for k, s := range []struct {
+		name string
+		StageForm
+	}{{"wet", b.Wet}, {"dry", b.Dry}, {"fired", b.Fired}} {
+		if v := r.number(path+"."+s.name+".mass", s.Mass); !math.IsNaN(v) {
+			record.Stages[k].Mass = Reading{Value: v, U: scale.U()}
+		}
+		record.Stages[k].Edges = r.edges(path+"."+s.name+".size", s.Size, calliper.U())
+	}
+	return record
+}
+
+// float reads a float test and sets what it says beside the density.
+func (r *reader) float(s *Series, path string, b BrickForm, record Record) {
+	seen := r.word(path+".float", b.Float)
+	mass, volume := record.Stages[Fired].Mass.Value, record.Stages[Fired].Volume().Value
+	if seen == "" || mass <= 0 || volume <= 0 {
+		return
+	}
+	if t := ExplainFloating(Floating(seen), 0, mass/volume, 0); !t.IsZero() {
+		s.Floats = append(s.Floats, t)
+	}
+}
+
+// checkTrial adds what cannot be to the complaints, under the trial's path.
+func (r *reader) checkTrial(path string, t Trial) {
+	list, _ := message.Complaints(t.Check())
+	for _, e := range list {
+		e.Field = path + "." + e.Field
+		r.bad = append(r.bad, e)
+	}
+}
