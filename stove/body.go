@@ -111,7 +111,7 @@ func (z *sizer) rests() {
 	}
 	s.RodDiameter = z.choose("rest.rod", origin, quantity.MM1(diameter), 4*mm, 25*mm, why)
 	outer := 2 * math.Sqrt(math.Pow(s.SkirtOuter()/2, 2)-s.RodOffset*s.RodOffset)
-	s.RodLength = z.follow("rest.rod_length", Rule, quantity.MM(roundUp(outer+2*rodStickOut, mm)), message.T("stove.why.rod-length", "out", quantity.MM(rodStickOut)))
+	s.RodLength = z.follow("rest.rod_length", Rule, quantity.MM(outer+2*rodStickOut), message.T("stove.why.rod-length", "out", quantity.MM(rodStickOut)))
 	s.RodHeight = z.follow("rest.rod_height", Rule, quantity.MM1(s.RestHeight+p.sag(s.RodOffset)-s.RodDiameter/2), message.T("stove.why.rod-height"))
 }
 
@@ -173,6 +173,13 @@ func CylinderBlank(inside, thickness, seam float64) float64 {
 	return math.Pi*(inside+thickness) + seam
 }
 
+// levels sets the heights that the cook feels.
+func (z *sizer) levels() {
+	s := z.s
+	z.follow("stove.rest_level", Rule, quantity.MM(s.PotLevel()), message.T("stove.why.rest-level"))
+	z.follow("stove.rim", Rule, quantity.MM(s.RimLevel()), message.T("stove.why.rim"))
+}
+
 // impossible refuses a stove whose parts run into each other; every message
 // names the dimension to change.
 func (z *sizer) impossible() {
@@ -231,8 +238,6 @@ func (z *sizer) totals() {
 	s.LoadedMass = s.Mass + pot + fill
 	moment += pot*(s.PotLevel()+s.Pot.Height/2) + fill*(s.PotLevel()+s.fillDepth()/2)
 	s.CentreHeight = moment / s.LoadedMass
-	z.follow("stove.rim", Rule, quantity.MM(s.RimLevel()), message.T("stove.why.rim"))
-	z.follow("stove.rest_level", Rule, quantity.MM(s.PotLevel()), message.T("stove.why.rest-level"))
 	z.follow("stove.tilt", Rule, quantity.Deg(s.TiltAngle()), message.T("stove.why.tilt", "feet", s.Feet))
 	s.estimateWalls(z.b.Air.Or(defaultAir))
 	z.follow("fill.hottest", Rule, quantity.Value{SI: roundTo(s.FillInterface, 10), Unit: quantity.Celsius, Step: 10}, message.T("stove.why.fill-hot"))

@@ -47,6 +47,8 @@ type Brief struct {
 	BoilTime   Given // s
 	Choices    ChoicesForm
 	Yours      map[string]string
+
+	solved map[string]float64 // dimension id → SI, found for followers that the user set
 }
 
 // Pot is one measured pot.

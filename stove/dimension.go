@@ -3,6 +3,7 @@ package stove
 import (
 	"fmt"
 	"math"
+	"slices"
 	"sort"
 
 	"stovewright/message"
@@ -27,8 +28,9 @@ type Dimension struct {
 	Origin   Origin
 	Because  message.Text // the reason, in a sentence
 	ByRule   float64      // SI; what the rule gives, also where Origin is Yours
-	Editable bool         // may be overridden; the others follow from these
-	Low      float64      // SI; allowed for an override, and 0 for the others
+	Editable bool         // may be overridden
+	Driver   string       // for a follower that may be overridden: the choice that then moves
+	Low      float64      // SI; allowed for an override of a choice, see [Stove.Range]
 	High     float64      // SI
 	Spread   float64      // SI; plus-or-minus of making and measuring, 0 where not carried
 }
@@ -54,6 +56,9 @@ func (z *sizer) choose(id string, origin Origin, value quantity.Value, low, high
 			d.Because = message.T("stove.why.yours", "rule", value, "because", because)
 		}
 	}
+	if si, ok := z.b.solved[id]; ok {
+		d.Value.SI = si
+	}
 	z.s.add(d)
 	return d.Value.SI
 }
@@ -78,11 +83,15 @@ func (z *sizer) override(d *Dimension, text string) (float64, bool) {
 	return si, true
 }
 
-// follow sets a dimension that follows from others and cannot be overridden.
+// follow sets a dimension that follows from others. Where it has a driver the
+// user may set it all the same.
 func (z *sizer) follow(id string, origin Origin, value quantity.Value, because message.Text) float64 {
-	z.s.add(&Dimension{ID: id, Value: value, Origin: origin, Because: because, ByRule: value.SI})
+	z.s.add(&Dimension{ID: id, Value: value, Origin: origin, Because: because, ByRule: value.SI, Editable: drivers[id] != "", Driver: drivers[id]})
 	return value.SI
 }
+
+// results are what comes out of the sizing at its end; they cannot be set.
+var results = []string{"stove.mass", "stove.tilt", "fill.hottest", "body.skin"}
 
 // refuseUnknownOverrides complains about overrides of dimensions that do not
 // exist or that follow from others.
@@ -95,6 +104,9 @@ func (z *sizer) refuseUnknownOverrides() {
 	for _, id := range ids {
 		d := z.s.byID[id]
 		switch {
+		case slices.Contains(results, id):
+			z.complaints = append(z.complaints, &message.InputError{Field: "yours." + id, Value: z.b.Yours[id],
+				Reason: message.T("stove.is-result", "name", message.T("stove.dim."+id))})
 		case d == nil:
 			e := &message.InputError{Field: "yours." + id, Value: z.b.Yours[id], Reason: message.T("stove.unknown-dimension")}
 			if near := message.Nearest(id, z.s.editableIDs()); near != "" {

@@ -19,6 +19,33 @@ const (
 // stove that cannot be built at all; a stove that is merely doubtful is
 // returned with its Checks saying why.
 func Size(b Brief) (*Stove, error) {
+	own, followers, err := solveFollowers(b)
+	if err != nil {
+		return nil, err
+	}
+	z := layOut(own)
+	s := z.s
+	z.refuseUnknownOverrides()
+	if len(z.complaints) == 0 {
+		z.impossible()
+	}
+	if err := z.complaints.OrNil(); err != nil {
+		return nil, err
+	}
+	z.totals()
+	s.Brief, s.sized = b, own
+	s.markFollowers(followers)
+	s.Rings = rings(s)
+	s.Fits = fits(s)
+	s.Advice = gapAdvice(s)
+	s.Trade = tradeFacts(s)
+	s.Checks = checks(s)
+	return s, nil
+}
+
+// layOut computes every dimension, one after the other, each from those before
+// it.
+func layOut(b Brief) *sizer {
 	s := &Stove{Brief: b, Pot: largest(b.Pots), byID: make(map[string]*Dimension)}
 	z := &sizer{b: b, s: s}
 	z.pot()
@@ -32,20 +59,8 @@ func Size(b Brief) (*Stove, error) {
 	z.body()
 	z.rests()
 	z.sheets()
-	z.refuseUnknownOverrides()
-	if len(z.complaints) == 0 {
-		z.impossible()
-	}
-	if err := z.complaints.OrNil(); err != nil {
-		return nil, err
-	}
-	z.totals()
-	s.Rings = rings(s)
-	s.Fits = fits(s)
-	s.Advice = gapAdvice(s)
-	s.Trade = tradeFacts(s)
-	s.Checks = checks(s)
-	return s, nil
+	z.levels()
+	return z
 }
 
 func largest(pots []Pot) Pot {
@@ -191,7 +206,7 @@ func (z *sizer) chamber() {
 	if !s.Square {
 		z.follow("chamber.flats", Rule, quantity.MM(s.Flats), message.T("stove.why.flats", "sides", s.Sides))
 	}
-	z.follow("chamber.loading", Rule, quantity.Value{SI: s.PlannedPower / s.ChamberArea, Unit: quantity.Unit{Symbol: "W/cm²", Dimension: quantity.Power, Factor: 1e4}, Step: 1},
+	z.follow("chamber.loading", Rule, quantity.Value{SI: s.PlannedPower / s.ChamberArea, Unit: quantity.WattPerCM2, Step: 1},
 		message.T("stove.why.loading"))
 }
 

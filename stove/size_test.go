@@ -1,6 +1,8 @@
 package stove
 
 import (
+	"math"
+	"strconv"
 	"testing"
 
 	"stovewright/message"
@@ -49,7 +51,7 @@ func TestEveryDimensionHasNameAndBecause(t *testing.T) {
 			if !c.Has(d.Name().ID) || !c.Has(d.Because.ID) {
 				t.Errorf("%s: name or because is not in the catalogue (%s)", d.ID, d.Because.ID)
 			}
-			if d.Editable && (d.Value.SI < d.Low || d.Value.SI > d.High) {
+			if low, high, ok := s.Range(d.ID); ok != d.Editable || ok && !(d.Value.SI >= low-1e-12 && d.Value.SI <= high+1e-12) {
 				t.Errorf("%s: the rule's own value %s is outside what may be set", d.ID, d.Value)
 			}
 		}
@@ -79,6 +81,49 @@ func TestAnOverrideIsFollowedAndShown(t *testing.T) {
 	for _, id := range []string{"pot.diameter", "power.fire", "base.feet"} {
 		if changed[id] {
 			t.Errorf("%s does not depend on the chamber but changed", id)
+		}
+	}
+}
+
+func TestAFollowerMovesItsDriver(t *testing.T) {
+	s := sized(t, threeNumbers+"yours: {skirt.inner: 260 mm, riser.height: 250 mm}\n")
+	near := func(id string, want float64) {
+		t.Helper()
+		if got := s.Value(id).SI; math.Abs(got-want) > 1e-7 {
+			t.Errorf("%s is %v, want %v", id, got, want)
+		}
+	}
+	near("skirt.inner", 0.260)
+	near("skirt.gap", (0.260-0.754/math.Pi)/2)
+	near("riser.height", 0.250)
+	near("chamber.height", 0.360)
+	near("brick.height", 0.360/3-0.002)
+	if d := s.Dimension("skirt.inner"); d.Origin != Yours || math.Abs(d.ByRule-0.256) > 5e-4 {
+		t.Errorf("skirt.inner is %v, by rule %v", d.Origin, d.ByRule)
+	}
+	if d := s.Dimension("skirt.gap"); d.Origin == Yours || d.Because.ID != "stove.why.driver" {
+		t.Errorf("skirt.gap is %v because %v", d.Origin, d.Because.ID)
+	}
+}
+
+func TestEveryFollowerCanBeSetWithinItsRange(t *testing.T) {
+	base := sized(t, threeNumbers+"choices: {chamber: round}\n")
+	for id := range drivers {
+		d := base.Dimension(id)
+		low, high, ok := base.Range(id)
+		if d == nil || !ok || !(low < high) {
+			t.Errorf("%s: range %v to %v", id, low, high)
+			continue
+		}
+		want := d.Value.SI + 0.02*(high-d.Value.SI)
+		text := strconv.FormatFloat(d.Value.Unit.Number(want), 'f', 6, 64)
+		s, err := sizeText(threeNumbers + "choices: {chamber: round}\nyours: {" + id + ": \"" + text + "\"}\n")
+		if err != nil {
+			t.Errorf("%s: %v", id, err)
+			continue
+		}
+		if got := s.Value(id).SI; math.Abs(got-want) > 1e-6*math.Max(1, want) {
+			t.Errorf("%s: asked for %v, got %v", id, want, got)
 		}
 	}
 }

@@ -92,7 +92,8 @@ type Stove struct {
 	Trade      []TradeFact
 	Checks     []Check
 
-	byID map[string]*Dimension
+	byID  map[string]*Dimension
+	sized Brief // the brief with the drivers of set followers solved
 }
 
 // Heights of the main planes above the ground.

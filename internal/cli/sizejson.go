@@ -89,7 +89,7 @@ type checkDoc struct {
 func stoveJSON(s *stove.Stove, c *message.Catalogue) stoveDoc {
 	d := stoveDoc{Name: s.Brief.Name, Note: s.Brief.Note}
 	for _, x := range s.Dimensions {
-		d.Dimensions = append(d.Dimensions, dimensionJSON(x, c))
+		d.Dimensions = append(d.Dimensions, dimensionJSON(s, x, c))
 	}
 	for _, r := range s.Rings {
 		d.Rings = append(d.Rings, ringDoc{r.Key, c.Say(r.Name()), r.Area, r.Ratio, r.Needs, r.Wide, r.Verdict})
@@ -119,11 +119,11 @@ func stoveJSON(s *stove.Stove, c *message.Catalogue) stoveDoc {
 	return d
 }
 
-func dimensionJSON(x *stove.Dimension, c *message.Catalogue) dimensionDoc {
+func dimensionJSON(s *stove.Stove, x *stove.Dimension, c *message.Catalogue) dimensionDoc {
 	d := dimensionDoc{ID: x.ID, Name: c.Say(x.Name()), SI: x.Value.SI, Text: c.Value(x.Value), Origin: string(x.Origin),
 		Because: c.Say(x.Because), Rule: x.ByRule, Editable: x.Editable, Spread: x.Spread}
-	if x.Editable {
-		d.Low, d.High = &x.Low, &x.High
+	if low, high, ok := s.Range(x.ID); ok {
+		d.Low, d.High = &low, &high
 	}
 	return d
 }

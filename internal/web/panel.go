@@ -42,13 +42,14 @@ func (b *Bench) panelFor(d *design, id string) (*panel, error) {
 	}
 	p := &panel{frame: b.frameOf(d, "stove"), Dimension: dim, Text: b.Catalogue.Value(dim.Value), Spread: spreadOf(dim), BriefField: measuredIn[id]}
 	with := func(si float64) quantity.Value { v := dim.Value; v.SI = si; return v }
-	p.Rule, p.LowValue, p.HighValue = with(dim.ByRule), with(dim.Low), with(dim.High)
-	if dim.Editable {
+	low, high, settable := d.Stove.Range(id)
+	p.Rule, p.LowValue, p.HighValue = with(dim.ByRule), with(low), with(high)
+	if settable {
 		step := handyStep(dim.Value)
-		if less := dim.Value.SI - step; less >= dim.Low {
+		if less := dim.Value.SI - step; less >= low {
 			p.Less = b.Catalogue.Value(with(less))
 		}
-		if more := dim.Value.SI + step; more <= dim.High {
+		if more := dim.Value.SI + step; more <= high {
 			p.More = b.Catalogue.Value(with(more))
 		}
 	}
