@@ -66,7 +66,9 @@ type Sample struct {
 	Water    float64 // K
 	Power    float64 // W, set free by wood and char
 	AirRatio float64
+	Gas      float64 // K, mean in the chamber, that its wall sees
 	ThroatT  float64 // K
+	EdgeT    float64 // K, at the pot's edge
 	ToPot    float64 // W
 	ToWall   float64 // W
 	Wall     float64 // K, inner face of the chamber
@@ -393,7 +395,7 @@ func (b *boiler) note(p Point, power, dt float64, flow heat.Flow, inner heat.Edg
 	}
 	ph.WallIn += dt * flow.In
 	ph.Skin, ph.Skirt, ph.Least = math.Max(ph.Skin, b.skin), math.Max(ph.Skirt, p.SkirtT), math.Min(ph.Least, p.AirRatio)
-	ph.Samples = append(ph.Samples, Sample{Time: b.time - ph.Readings.Began, Water: b.water, Power: power, AirRatio: p.AirRatio, ThroatT: p.ThroatT, ToPot: b.toPot,
+	ph.Samples = append(ph.Samples, Sample{Time: b.time - ph.Readings.Began, Water: b.water, Power: power, AirRatio: p.AirRatio, Gas: p.wallGas, ThroatT: p.ThroatT, EdgeT: p.EdgeT, ToPot: b.toPot,
 		ToWall: flow.In, Wall: b.wall.InnerSurface(inner), Skin: b.skin, Steam: ph.Readings.PotBefore - b.m.stove.Pot.Mass - b.mass, Wood: b.wood})
 }
 

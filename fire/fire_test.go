@@ -460,3 +460,112 @@ func BenchmarkBands1000(b *testing.B) {
 		}
 	}
 }
+
+func TestSays(t *testing.T) {
+	for name, change := range map[string]func(*Stove){"skirt": nil, "bare": func(s *Stove) { s.Side = nil },
+		"tight": func(s *Stove) { s.Side[0].GapBottom, s.Side[0].GapTop = 0.0065, 0.0065 }} {
+		m := lined(t, change)
+		list, err := m.Says(Defaults(), mustSolve(t, m, 3000))
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, text := range list {
+			if words := message.English().Say(text); strings.ContainsAny(words, "«{") {
+				t.Errorf("%s: %s", name, words)
+			}
+		}
+	}
+}
+
+func TestFindings(t *testing.T) {
+	m := lined(t, nil)
+	run, err := m.Boil(Defaults(), task(), 0)
+	if err != nil {
+		t.Fatal(err)
+	}
+	list := m.Compare(run, Findings())
+	if len(list) != len(Findings()) {
+		t.Errorf("%d of %d findings were answered", len(list), len(Findings()))
+	}
+	for _, c := range list {
+		if c.Inside != (c.Miss == 0) {
+			t.Errorf("%s: inside %v, miss %g", c.Finding.Key, c.Inside, c.Miss)
+		}
+		t.Logf("%s: %g to %g, ours %.4g", c.Finding.Key, c.Finding.Low, c.Finding.High, c.Ours)
+	}
+	for _, bad := range []string{"findings: [{key: a, quantity: soot, low: 1, high: 2}]", "findings: [{key: a, quantity: wood, low: 2, high: 1}]",
+		"findings: [{key: a, quantity: wood, low: 1, high: 2, brand: b}]", "findings: {", "findings: [{quantity: wood, low: 1, high: 2}]"} {
+		if _, err := ReadFindings([]byte(bad)); err == nil {
+			t.Errorf("%s: accepted", bad)
+		}
+	}
+}
+
+func FuzzReadFindings(f *testing.F) {
+	f.Add(findingsFile)
+	f.Add([]byte("findings: [{key: a, quantity: wood, low: 1, high: .inf}]"))
+	f.Fuzz(func(t *testing.T, data []byte) {
+		list, err := ReadFindings(data)
+		if err != nil {
+			return
+		}
+		for _, x := range list {
+			if !(x.Low >= 0 && x.High >= x.Low && x.High > 0) {
+				t.Errorf("accepted %+v", x)
+			}
+		}
+	})
+}
+
+// body is the section of the lined stove, without its fuel opening.
+func body(m *Model) heat.Plan {
+	s := m.Stove()
+	inner := s.Chamber.Perimeter / (2 * math.Pi)
+	plan := heat.Plan{Cell: 0.01, Side: EdgeAir, Top: EdgeAir, Bottom: EdgeGround, Parts: []heat.Part{{R1: inner, Z1: s.Chamber.Height, Edge: EdgeChamber}}}
+	r := inner
+	for i := range s.Wall.Layers {
+		l := &s.Wall.Layers[i]
+		plan.Parts = append(plan.Parts, heat.Part{R0: r, R1: r + l.Thickness, Z1: s.Chamber.Height, Solid: &l.Solid})
+		r += l.Thickness
+	}
+	return plan
+}
+
+// A section that is the same at every height, insulated at its ends, must agree
+// with the wall of the boil run.
+func TestSoakAgreesWithTheWall(t *testing.T) {
+	m := lined(t, nil)
+	run, err := m.Boil(Defaults(), task(), 0)
+	if err != nil {
+		t.Fatal(err)
+	}
+	plan := body(m)
+	plan.Top, plan.Bottom, plan.Cell = heat.Insulated, heat.Insulated, 0.005
+	soak, err := m.Soak(Defaults(), run, []Sector{{1, plan}}, 30)
+	if err != nil {
+		t.Fatal(err)
+	}
+	taken := run.Cold.WallIn + run.Hot.WallIn + run.Simmer.WallIn
+	if got := soak.Stored + soak.Lost; math.Abs(got/taken-1) > 0.02 {
+		t.Errorf("the section took %.0f J, the wall %.0f J", got, taken)
+	}
+	if skin := math.Max(run.Hot.Skin, run.Simmer.Skin); math.Abs(soak.Hottest-skin) > 2 {
+		t.Errorf("hottest skin %.1f K in the section, %.1f K in the wall", soak.Hottest, skin)
+	}
+}
+
+func TestSkinCautions(t *testing.T) {
+	if len(SkinCautions(315, "bare metal")) != 0 {
+		t.Error("a skin of 42 °C burns nobody within a minute")
+	}
+	for _, surface := range heat.Surfaces() {
+		list := SkinCautions(420, surface)
+		if len(list) != 1 {
+			t.Errorf("%s at 147 °C: no caution", surface)
+			continue
+		}
+		if words := message.English().Say(list[0]); strings.ContainsAny(words, "«{") {
+			t.Error(words)
+		}
+	}
+}
