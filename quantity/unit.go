@@ -29,15 +29,22 @@ const (
 	Angle                                  // rad
 	Force                                  // N
 	Stress                                 // Pa, of solids
+	HeatFlux                               // W/m²
 	Conductivity                           // W/(m K)
 )
 
 var dimensionNames = [...]string{"ratio", "length", "area", "volume", "mass", "time", "temperature",
 	"temperature difference", "pressure", "power", "energy", "energy per mass", "density", "mass flow",
-	"velocity", "angle", "force", "stress", "conductivity"}
+	"velocity", "angle", "force", "stress", "heat flux", "conductivity"}
 
 // String names the dimension in plain words.
 func (d Dimension) String() string { return dimensionNames[d] }
+
+var siSymbols = [...]string{"1", "m", "m²", "m³", "kg", "s", "K", "K", "Pa", "W", "J", "J/kg", "kg/m³", "kg/s", "m/s", "rad", "N", "Pa", "W/m²", "W/(m·K)"}
+
+// SI is the symbol of the SI unit that values of the dimension are kept in; "1"
+// for a ratio.
+func (d Dimension) SI() string { return siSymbols[d] }
 
 // Unit is a way of writing values of one dimension: SI = number*Factor + Offset.
 type Unit struct {
@@ -100,6 +107,7 @@ var (
 	Degree      = Unit{"°", Angle, degree, 0}
 	Newton      = Unit{"N", Force, 1, 0}
 	Megapascal  = Unit{"MPa", Stress, 1e6, 0}
+	WattPerCM2  = Unit{"W/cm²", HeatFlux, 1e4, 0}
 	WPerMK      = Unit{"W/(m·K)", Conductivity, 1, 0}
 )
 
@@ -158,13 +166,16 @@ func init() {
 	spell(Kilowatt, "kilowatt", "kilowatts")
 	spell(Megajoule)
 	spell(Unit{"kJ", Energy, 1000, 0})
+	spell(Unit{"J", Energy, 1, 0})
 	spell(Unit{"kWh", Energy, 3.6e6, 0})
 	spell(MJPerKg)
+	spell(Unit{"J/kg", SpecificEnergy, 1, 0})
 	spell(Unit{"kJ/kg", SpecificEnergy, 1000, 0}, "j/g")
 	spell(KgPerM3, "kg/m3")
 	spell(GramPerCM3, "g/cm3", "g/cc", "kg/l", "g/ml")
 	spell(Unit{"lb/ft³", Density, pound / (1728 * inch * inch * inch), 0}, "lb/ft3", "pcf")
 	spell(GramPerSec)
+	spell(Unit{"kg/s", MassFlow, 1, 0})
 	spell(Unit{"kg/h", MassFlow, 1.0 / 3600, 0})
 	spell(MetrePerSec)
 	spell(Degree, "deg", "degree", "degrees")
@@ -172,6 +183,9 @@ func init() {
 	spell(Newton)
 	spell(Unit{"kgf", Force, 9.80665, 0})
 	spell(Megapascal, "n/mm2", "n/mm²")
+	spell(Unit{"Pa", Stress, 1, 0})
+	spell(WattPerCM2, "w/cm2")
+	spell(Unit{"W/m²", HeatFlux, 1, 0}, "w/m2")
 	spell(WPerMK, "w/mk", "w/m/k", "w/(m k)", "w/m·k")
 }
 

@@ -46,3 +46,16 @@ func TestDimensionNames(t *testing.T) {
 		}
 	}
 }
+
+// TestSISymbols holds the symbol of each dimension against a unit of it: one
+// written in SI is one in SI.
+func TestSISymbols(t *testing.T) {
+	for d := Ratio; d <= Conductivity; d++ {
+		if d == Ratio {
+			continue // one needs no symbol
+		}
+		if si, err := Parse("1 "+d.SI(), d, Unit{}); err != nil || si != 1 {
+			t.Errorf("1 %s of %s is read as %v, %v", d.SI(), d, si, err)
+		}
+	}
+}

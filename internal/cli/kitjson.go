@@ -42,6 +42,7 @@ type partDoc struct {
 type measureDoc struct {
 	Name string  `json:"name"`
 	SI   float64 `json:"si"`
+	Unit string  `json:"unit"`
 	Text string  `json:"text"`
 }
 
@@ -76,7 +77,7 @@ func kitJSON(k *kit.Kit, files []booklet.File, dir, paper string, c *message.Cat
 		part := partDoc{ID: p.ID, Name: c.Say(p.Name), Count: p.Count, Material: p.Material, Mass: p.Mass, Volume: p.Volume,
 			Sizes: []measureDoc{}, Because: c.Say(p.Because), Patterns: append([]string{}, p.Patterns...)}
 		for _, m := range p.Sizes {
-			part.Sizes = append(part.Sizes, measureDoc{c.Say(m.Name), m.Value.SI, c.Value(m.Value)})
+			part.Sizes = append(part.Sizes, measureJSON(c, m.Name, m.Value))
 		}
 		d.Parts = append(d.Parts, part)
 	}
@@ -86,11 +87,16 @@ func kitJSON(k *kit.Kit, files []booklet.File, dir, paper string, c *message.Cat
 	for _, p := range k.Purchases {
 		buy := purchaseDoc{ID: p.ID, Name: c.Say(p.Name), Count: p.Count, Size: c.Say(p.Size), AtHand: p.AtHand, Because: c.Say(p.Because)}
 		if p.Amount != (quantity.Value{}) {
-			buy.Amount = &measureDoc{c.Say(p.Name), p.Amount.SI, c.Value(p.Amount)}
+			amount := measureJSON(c, p.Name, p.Amount)
+			buy.Amount = &amount
 		}
 		d.Buy = append(d.Buy, buy)
 	}
 	return d
+}
+
+func measureJSON(c *message.Catalogue, name message.Text, v quantity.Value) measureDoc {
+	return measureDoc{c.Say(name), v.SI, v.Unit.Dimension.SI(), c.Value(v)}
 }
 
 func say(c *message.Catalogue, texts []message.Text) []string {

@@ -24,6 +24,7 @@ type dimensionDoc struct {
 	ID       string   `json:"id"`
 	Name     string   `json:"name"`
 	SI       float64  `json:"si"`
+	Unit     string   `json:"unit"`
 	Text     string   `json:"text"`
 	Origin   string   `json:"origin"`
 	Because  string   `json:"because"`
@@ -120,7 +121,7 @@ func stoveJSON(s *stove.Stove, c *message.Catalogue) stoveDoc {
 }
 
 func dimensionJSON(s *stove.Stove, x *stove.Dimension, c *message.Catalogue) dimensionDoc {
-	d := dimensionDoc{ID: x.ID, Name: c.Say(x.Name()), SI: x.Value.SI, Text: c.Value(x.Value), Origin: string(x.Origin),
+	d := dimensionDoc{ID: x.ID, Name: c.Say(x.Name()), SI: x.Value.SI, Unit: x.Value.Unit.Dimension.SI(), Text: c.Value(x.Value), Origin: string(x.Origin),
 		Because: c.Say(x.Because), Rule: x.ByRule, Editable: x.Editable, Spread: x.Spread}
 	if low, high, ok := s.Range(x.ID); ok {
 		d.Low, d.High = &low, &high
