@@ -50,6 +50,22 @@ func Checks() []proof.Check {
 			Expected: 92.8, Abs: 0.05, Standing: proof.Published, Source: "metalmanual1984",
 			Note: "the scan prints the gap term without its π; its own numbers 2.5, 3.8, 5.0 cm for 4, 6, 8 mm show 2π",
 			Ours: func() float64 { return CylinderBlank(90*cm/math.Pi+2*4*mm, 1*mm, 0) / cm }},
+		{ID: "stove/sheet-gap-4", Quantity: "gap term of the sheet length", Inputs: "gap 4 mm", Unit: "cm", Expected: 2.5, Abs: 0.05,
+			Standing: proof.Published, Source: "metalmanual1984", Ours: func() float64 { return gapTerm(4*mm) / cm }},
+		{ID: "stove/sheet-gap-6", Quantity: "gap term of the sheet length", Inputs: "gap 6 mm", Unit: "cm", Expected: 3.8, Abs: 0.05,
+			Standing: proof.Published, Source: "metalmanual1984", Ours: func() float64 { return gapTerm(6*mm) / cm }},
+		{ID: "stove/sheet-gap-8", Quantity: "gap term of the sheet length", Inputs: "gap 8 mm", Unit: "cm", Expected: 5.0, Abs: 0.05,
+			Standing: proof.Published, Source: "metalmanual1984", Ours: func() float64 { return gapTerm(8*mm) / cm }},
+		{ID: "stove/sheet-thick-1", Quantity: "thickness term of the sheet length", Inputs: "sheet 1 mm", Unit: "cm", Expected: 0.3, Abs: 0.02,
+			Standing: proof.Published, Source: "metalmanual1984", Ours: func() float64 { return thicknessTerm(1*mm) / cm }},
+		{ID: "stove/sheet-thick-1.5", Quantity: "thickness term of the sheet length", Inputs: "sheet 1.5 mm", Unit: "cm", Expected: 0.47, Abs: 0.02,
+			Standing: proof.Published, Source: "metalmanual1984", Ours: func() float64 { return thicknessTerm(1.5*mm) / cm }},
+		{ID: "stove/table-area-18", Quantity: "area of the 18 cm chamber", Inputs: "18 cm square", Unit: "cm²", Expected: 324, Abs: 1e-6,
+			Standing: proof.Exact, Note: "slip of the published table: it prints 325",
+			Ours: func() float64 { return plateArea(4, 18*cm) / cm / cm }},
+		{ID: "stove/table-ring-18", Quantity: "gap at the edge of the bricks", Inputs: "chamber 18 cm square, ring 28 cm across", Unit: "cm", Expected: 3.68, Abs: 0.005,
+			Standing: proof.Exact, Note: "slip of the published table: it prints 3.6, which its own rule does not give",
+			Ours: func() float64 { return 18 * cm * 18 * cm / (math.Pi * 28 * cm) / cm }},
 		{ID: "stove/planning-power", Quantity: "firepower to plan", Inputs: "5 L by 80 K in 20 min with 30 %", Unit: "kW",
 			Expected: 4.65, Rel: 0.005, Standing: proof.Exact, Note: "4186·5·80/(0.3·1200)", Ours: planningPower},
 		{ID: "stove/tilt-four-feet", Quantity: "tilt angle", Inputs: "base radius 140 mm, centre of mass at 262.393 mm, 4 feet", Unit: "°",
@@ -63,6 +79,12 @@ func Checks() []proof.Check {
 			Ours: func() float64 { return Fuel{Moisture: Given{0.2, true}, Dry: true}.moisture().Wet() * 100 }},
 		{ID: "stove/trade-gap", Quantity: "gap around the pot by trade habit", Inputs: "rule table", Unit: "mm", Expected: 12, Abs: 1e-9,
 			Standing: proof.CommonPractice, Ours: func() float64 { return tradeGap / mm }},
+		{ID: "stove/trade-can", Quantity: "can that is the body of a small stove", Inputs: "trade fact shown beside the rule's body", Unit: "L", Expected: 5, Abs: 1e-9,
+			Standing: proof.CommonPractice, Note: "a chamber of 11 cm with its bricks does not go into it; both are shown", Ours: func() float64 { return tradeCanVolume * 1000 }},
+		{ID: "stove/trade-floats", Quantity: "density of lining brick over that of water", Inputs: "lining brick by default", Unit: "", Expected: 0.6, Abs: 0.01,
+			Standing: proof.CommonPractice, Note: "below 1: it floats", Ours: func() float64 { return reference().BrickDensity() / waterDensity }},
+		{ID: "stove/trade-firing", Quantity: "firing temperature of the bricks", Inputs: "trade fact", Unit: "°C", Expected: 1000, Abs: 1e-9,
+			Standing: proof.CommonPractice, Ours: func() float64 { return tradeFiringDegC }},
 		{ID: "stove/trade-courses", Quantity: "courses of brick by rule", Inputs: "pot 240 mm, no overrides", Unit: "", Expected: 3, Abs: 1e-9,
 			Standing: proof.CommonPractice, Ours: func() float64 { return float64(reference().Courses) }},
 		{ID: "stove/trade-holes", Quantity: "holes for the pot rods", Inputs: "three through rods", Unit: "", Expected: 6, Abs: 1e-9,
@@ -70,6 +92,12 @@ func Checks() []proof.Check {
 	}
 	return append(append(list, chamberTableChecks()...), annulusTableChecks()...)
 }
+
+// gapTerm and thicknessTerm are the parts of the sheet length that a gap and a
+// thickness add to the pot's circumference.
+func gapTerm(gap float64) float64 { return CylinderBlank(0.3+2*gap, 0, 0) - CylinderBlank(0.3, 0, 0) }
+
+func thicknessTerm(t float64) float64 { return CylinderBlank(0.3, t, 0) - CylinderBlank(0.3, 0, 0) }
 
 // reference is a stove for a 240 mm pot with nothing but the three measures.
 func reference() *Stove {

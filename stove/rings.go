@@ -166,7 +166,7 @@ func (t TradeFact) Name() message.Text { return message.T("stove.trade." + t.Key
 const (
 	tradeGap        = 12 * mm
 	tradeBrick      = 600.0 // kg/m³
-	tradeCanLitres  = 0.005 // m³, body of a small stove
+	tradeCanVolume  = 0.005 // m³, a can that is the body of a small stove
 	tradeCanWide    = 0.18  // m, a usual 5 L can
 	tradeCourses    = 3
 	tradeFiringDegC = 1000.0
@@ -178,7 +178,7 @@ func tradeFacts(s *Stove) []TradeFact {
 	return []TradeFact{
 		{"gap", message.T("stove.trade-ours.gap", "skirt", quantity.MM1(s.SkirtGap), "body", quantity.MM(bodyGap)),
 			math.Abs(s.SkirtGap-tradeGap) < mm && math.Abs(bodyGap-tradeGap) < mm},
-		{"can", message.T("stove.trade-ours.can", "body", quantity.MM(s.BodyInner), "can", quantity.MM(tradeCanWide)), s.BodyInner <= tradeCanWide},
+		{"can", message.T("stove.trade-ours.can", "body", quantity.MM(s.BodyInner), "litres", quantity.Value{SI: tradeCanVolume, Unit: quantity.Litre, Step: 1}, "can", quantity.MM(tradeCanWide)), s.BodyInner <= tradeCanWide},
 		{"brick", message.T("stove.trade-ours.brick", "density", quantity.Value{SI: density, Unit: quantity.GramPerCM3, Step: 0.01}),
 			density < waterDensity && math.Abs(density-tradeBrick) <= 50},
 		{"courses", message.T("stove.trade-ours.courses", "courses", s.Courses), s.Courses == tradeCourses},

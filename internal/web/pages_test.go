@@ -161,7 +161,7 @@ func between(s, from, to string) string {
 func TestPanelIsThereWithoutScript(t *testing.T) {
 	b, id := bench(t)
 	want(t, request(b, "GET", "/stove/"+id+"?dim=chamber.width", nil), 200, "open>", `name="value" value="110`, "Can be 50")
-	want(t, request(b, "GET", "/stove/"+id+"?dim=skirt.inner", nil), 200, "follows from other dimensions")
+	want(t, request(b, "GET", "/stove/"+id+"?dim=stove.mass", nil), 200, "follows from other dimensions")
 	want(t, request(b, "GET", "/stove/"+id+"?dim=pot.diameter", nil), 200, "brief#pot.circumference")
 	want(t, request(b, "GET", "/stove/"+id+"?dim=no.such", nil), http.StatusNotFound)
 	// every dimension has a panel
@@ -386,6 +386,6 @@ func TestEveryMessageIsThere(t *testing.T) {
 
 func allPages(id string) []string {
 	s := "/stove/" + id
-	return []string{s, s + "?view=plans", s + "?view=top", s + "?view=exploded", s + "?dim=skirt.gap", s + "?dim=skirt.inner",
-		s + "/brief", s + "/kit", s + "/history", "/workshop", "/proof", "/no-such-page"}
+	return []string{s, s + "?view=plans", s + "?view=top", s + "?view=exploded", s + "?dim=skirt.gap", s + "?dim=chamber.area",
+		s + "/brief", s + "/kit", s + "/kit/pattern/skirt", s + "/history", "/workshop", "/proof", "/no-such-page"}
 }
