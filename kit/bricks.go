@@ -1,9 +1,8 @@
 package kit
 
 import (
-	"fmt"
 	"math"
-	"strings"
+	"sort"
 
 	"stovewright/drawing"
 	"stovewright/kit/flat"
@@ -33,7 +32,6 @@ type shape struct {
 	count  int
 	course int // first course it lies in, from 0
 	mirror bool
-	key    string
 }
 
 func (s *shape) volume() float64 { return s.plan.Area() * 1e-6 * s.height }
@@ -50,7 +48,7 @@ func (m *maker) shapes() []shape {
 			n := m.shapeOf(p, course)
 			found := false
 			for i := range list {
-				if list[i].key == n.key {
+				if list[i].alike(&n) {
 					list[i].count++
 					found = true
 					list[i].mirror = list[i].mirror || !sameWay(list[i].plan, n.plan)
@@ -61,6 +59,7 @@ func (m *maker) shapes() []shape {
 			}
 		}
 	}
+	sort.SliceStable(list, func(i, j int) bool { return list[i].kind == stove.WholeBrick && list[j].kind != stove.WholeBrick })
 	number := map[stove.PieceKind]int{}
 	several := map[stove.PieceKind]int{}
 	for _, s := range list {
@@ -88,30 +87,39 @@ func (m *maker) shapeOf(p stove.Piece, course int) shape {
 	for i, q := range p.Plan {
 		plan[i].Point = drawing.Pt(toMM(q.X), toMM(q.Y)).Rotate(origin, turn).Sub(drawing.Pt(0, toMM(m.s.Flats/2)))
 	}
-	n := shape{kind: p.Kind, plan: plan, height: p.Top - p.Bottom, dense: p.Kind == stove.BackBrick, count: 1, course: course}
-	n.key = fmt.Sprintf("%s %.1f %s", n.kind, toMM(n.height), signature(plan))
+	n := shape{kind: p.Kind, plan: dropRepeats(plan), height: p.Top - p.Bottom, dense: p.Kind == stove.BackBrick, count: 1, course: course}
 	return n
 }
 
-// signature is the same for congruent polygons: the edges and diagonals around
-// the figure to a tenth of a millimetre, read from the corner and in the
-// direction that sort first.
-func signature(o flat.Outline) string {
-	n := len(o)
-	best := ""
+// alike reports whether two pieces have the same kind, height and plan.
+func (s *shape) alike(o *shape) bool {
+	return s.kind == o.kind && math.Abs(s.height-o.height) < sameSize*mm && congruent(s.plan, o.plan)
+}
+
+// sameSize is how far two edges may differ, mm, and still come from one mould.
+const sameSize = 0.2
+
+// congruent reports whether one polygon can be laid on another, turned over if
+// need be: the edges and the diagonals over one corner agree all around.
+func congruent(a, b flat.Outline) bool {
+	n := len(a)
+	if n != len(b) {
+		return false
+	}
 	for _, dir := range []int{1, n - 1} {
 		for start := range n {
-			var b strings.Builder
+			same := true
 			for i := range n {
-				p, q, r := o[(start+i*dir)%n], o[(start+(i+1)*dir)%n], o[(start+(i+2)*dir)%n]
-				fmt.Fprintf(&b, "%7.1f%7.1f", p.Point.Dist(q.Point), p.Point.Dist(r.Point))
+				p, q, r := a[i], a[(i+1)%n], a[(i+2)%n]
+				u, v, w := b[(start+i*dir)%n], b[(start+(i+1)*dir)%n], b[(start+(i+2)*dir)%n]
+				same = same && math.Abs(p.Point.Dist(q.Point)-u.Point.Dist(v.Point)) < sameSize && math.Abs(p.Point.Dist(r.Point)-u.Point.Dist(w.Point)) < sameSize
 			}
-			if s := b.String(); best == "" || s < best {
-				best = s
+			if same {
+				return true
 			}
 		}
 	}
-	return best
+	return false
 }
 
 // sameWay reports whether two congruent plans lie alike without turning over.
@@ -222,7 +230,6 @@ const (
 type tile struct {
 	plan  flat.Outline
 	count int
-	key   string
 }
 
 // tiles cuts the block's outline into strips across the mouth axis, and long
@@ -244,22 +251,21 @@ func (m *maker) tiles() []tile {
 		rows := pieces(sb.H()*mm, tileLong)
 		for j := range rows {
 			y1, y2 := cutPlaces(sb.Min.Y, sb.H(), rows, j, joint)
-			plan := flat.Polygon(clipTo(clipTo(strip, drawing.Pt(0, y1), drawing.Pt(0, 1)), drawing.Pt(0, y2), drawing.Pt(0, -1))...)
-			list = addTile(list, plan)
+			plan := clipTo(clipTo(strip, drawing.Pt(0, y1), drawing.Pt(0, 1)), drawing.Pt(0, y2), drawing.Pt(0, -1))
+			list = addTile(list, dropRepeats(flat.Polygon(plan...)))
 		}
 	}
 	return list
 }
 
 func addTile(list []tile, plan flat.Outline) []tile {
-	key := signature(plan)
 	for i := range list {
-		if list[i].key == key {
+		if congruent(list[i].plan, plan) {
 			list[i].count++
 			return list
 		}
 	}
-	return append(list, tile{plan, 1, key})
+	return append(list, tile{plan, 1})
 }
 
 // pieces is how many equal parts no longer than the most a length makes.

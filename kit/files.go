@@ -65,26 +65,37 @@ func (w *writer) write(name string, fill func(io.Writer) error) {
 }
 
 func (w *writer) patterns() {
-	sheets := w.k.TiledPatterns(w.c, w.paper)
-	w.write("patterns.pdf", func(out io.Writer) error { return drawing.PDF(out, sheets...) })
+	sheets := make([]*drawing.Sheet, len(w.k.Patterns))
+	views := make([]*drawing.View, len(w.k.Patterns))
 	for i := range w.k.Patterns {
-		p := &w.k.Patterns[i]
-		sheet, view := p.Sheet(w.c)
-		w.write(p.fileName("dxf"), view.DXF)
-		w.write(p.fileName("svg"), sheet.SVG)
+		sheets[i], views[i] = w.k.Patterns[i].Sheet(w.c)
+	}
+	w.write("patterns.pdf", func(out io.Writer) error { return drawing.PDF(out, w.k.tiled(w.c, w.paper, sheets)...) })
+	for i := range w.k.Patterns {
+		w.write(w.k.Patterns[i].fileName("dxf"), views[i].DXF)
+		w.write(w.k.Patterns[i].fileName("svg"), sheets[i].SVG)
 	}
 }
 
 // TiledPatterns are the printed pages: a list of the patterns, then each
 // pattern at full size over as many pages as it needs.
 func (k *Kit) TiledPatterns(c *message.Catalogue, paper drawing.Paper) []*drawing.Sheet {
+	sheets := make([]*drawing.Sheet, len(k.Patterns))
+	for i := range k.Patterns {
+		sheets[i], _ = k.Patterns[i].Sheet(c)
+	}
+	return k.tiled(c, paper, sheets)
+}
+
+// tiled divides the sheets of the patterns over pages.
+func (k *Kit) tiled(c *message.Catalogue, paper drawing.Paper, sheets []*drawing.Sheet) []*drawing.Sheet {
 	var pages []*drawing.Sheet
 	first := make([]int, len(k.Patterns))
 	count := make([]int, len(k.Patterns))
 	covers := 1 + (len(k.Patterns)-1)/coverRows
 	for i := range k.Patterns {
 		p := &k.Patterns[i]
-		sheet, _ := p.Sheet(c)
+		sheet := sheets[i]
 		words := drawing.TileWords{Title: c.Say(p.Name), Lines: []string{c.S("kit.tile.print")}, CheckLine: c.S("kit.tile.check")}
 		tiles := drawing.Tile(sheet, drawing.TilePaper(sheet, paper, words), words)
 		first[i], count[i] = covers+len(pages)+1, len(tiles)

@@ -166,11 +166,12 @@ func stepPoints(i, n int, x, low, top float64) []drawing.Point {
 	return []drawing.Point{drawing.Pt(x, low), drawing.Pt(x+stepWidth, low)}
 }
 
-// dropRepeats leaves out corners that lie on the one before.
+// dropRepeats leaves out corners that lie on the one before, to a hundredth of a
+// millimetre.
 func dropRepeats(o flat.Outline) flat.Outline {
 	out := o[:0:0]
-	for _, n := range o {
-		if len(out) == 0 || n.Point.Dist(out[len(out)-1].Point) > 1e-6 {
+	for i, n := range o {
+		if n.Point.Dist(o[(i+len(o)-1)%len(o)].Point) > 0.01 {
 			out = append(out, n)
 		}
 	}

@@ -110,6 +110,9 @@ func Make(s *stove.Stove) (*Kit, error) {
 	m.skirt()
 	m.rods()
 	m.loose()
+	if err := m.complaints.OrNil(); err != nil {
+		return nil, err
+	}
 	m.gauges()
 	if err := m.moulds(); err != nil {
 		return nil, err
@@ -122,6 +125,11 @@ func Make(s *stove.Stove) (*Kit, error) {
 	}
 	m.tools()
 	return m.k, nil
+}
+
+// refuse complains about a dimension of the stove.
+func (m *maker) refuse(id string, reason message.Text) {
+	m.complaints = append(m.complaints, &message.InputError{Field: "yours." + id, Value: m.s.Value(id).String(), Reason: reason})
 }
 
 func (m *maker) part(p Part) { m.k.Parts = append(m.k.Parts, p) }

@@ -16,7 +16,7 @@ const slipDensity = 1600
 func (m *maker) loose() {
 	s := m.s
 	fill := s.FillMaterial()
-	volume := m.fillVolume()
+	volume := m.fillVolume() + m.gapVolume()
 	m.part(Part{ID: "fill", Figure: "fill", Name: message.T("kit.part.fill", "material", message.T("material."+fill.Key)), Count: 1, Material: fill.Key,
 		Sizes: []Measure{measure("volume", quantity.L(volume))}, Volume: volume, Mass: volume * fill.Density, Because: message.T("kit.because.fill")})
 	clay, _ := material.Lookup(liningMaterial)
@@ -24,8 +24,8 @@ func (m *maker) loose() {
 	m.part(Part{ID: "lining", Figure: "lining", Name: message.T("kit.part.lining"), Count: 1, Material: liningMaterial,
 		Sizes:  []Measure{measure("volume", quantity.L(lining)), measure("most", quantity.MM(max(0, s.LiningThickness(s.Pot.Diameter()/2))))},
 		Volume: lining, Mass: lining * clay.Density, Because: message.T("kit.because.lining"), Patterns: []string{"gauge.lining"}})
-	slip := m.slipVolume()
-	m.part(Part{ID: "slip", Name: message.T("kit.part.slip"), Count: 1, Material: liningMaterial, Sizes: []Measure{measure("volume", quantity.L(slip))},
+	slip := m.jointVolume()
+	m.part(Part{ID: "slip", Name: message.T("kit.part.slip"), Count: 1, Sizes: []Measure{measure("volume", quantity.L(slip))},
 		Volume: slip, Mass: slip * slipDensity, Because: message.T("kit.because.slip")})
 }
 
@@ -62,18 +62,29 @@ func (m *maker) liningVolume() float64 {
 	return sum
 }
 
-// slipVolume is what the bricks leave of the block: the joints, and the corners
-// too small to be moulded.
-func (m *maker) slipVolume() float64 {
+// jointVolume is the slip in the joints: between the ends of the bricks, under
+// each course, and between floor tiles, m³.
+func (m *maker) jointVolume() float64 {
 	s := m.s
 	block, bore := m.planArea()
-	room := (block - bore) * s.ChamberHeight
-	room -= s.MouthHeight * s.MouthWidth * s.BrickThickness
+	mitre := s.BrickThickness / math.Cos(math.Pi/float64(s.Sides)) * s.BrickHeight * s.Joint
+	bed := (block - bore) * s.Joint
+	tiles := block * s.FloorThickness
+	for _, t := range m.tiles() {
+		tiles -= t.plan.Area() * 1e-6 * s.FloorThickness * float64(t.count)
+	}
+	return float64(s.Courses)*(float64(s.Sides)*mitre+bed) + tiles
+}
+
+// gapVolume is what bricks, joints and mouth leave of the ring: corners too
+// small to be moulded, packed with fill, m³.
+func (m *maker) gapVolume() float64 {
+	s := m.s
+	block, bore := m.planArea()
+	room := (block-bore)*s.ChamberHeight - s.MouthHeight*s.MouthWidth*s.BrickThickness
 	for _, b := range m.shapes() {
 		room -= b.volume() * float64(b.count)
 	}
-	for _, t := range m.tiles() {
-		room -= t.plan.Area() * 1e-6 * s.FloorThickness * float64(t.count)
-	}
-	return max(0, room+block*s.FloorThickness)
+	mitre := s.BrickThickness / math.Cos(math.Pi/float64(s.Sides)) * s.BrickHeight * s.Joint
+	return max(0, room-float64(s.Courses)*(float64(s.Sides)*mitre+(block-bore)*s.Joint))
 }

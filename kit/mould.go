@@ -348,6 +348,7 @@ func middle(o flat.Outline) drawing.Point {
 const (
 	stickWidth = 24.0
 	stickApart = 8.0
+	stickWords = 45.0 // room for the words before the marks; on a shorter stick they stand after them
 )
 
 // stick is the go and no-go gauge of a mould: for each edge a stick with a stop
@@ -357,7 +358,11 @@ func (m *maker) stick(d *Mould) Pattern {
 		Notes: []message.Text{message.T("kit.note.stick"), message.T("kit.note.stick-tolerance", "share", quantity.Pct(gaugeShare), "least", quantity.MM(gaugeLeast))}}
 	for i, g := range d.Gauges {
 		y := -float64(i) * (stickWidth + stickApart)
-		f := Figure{Name: message.T("kit.axis." + g.Axis.String()), Outer: flat.Rectangle(0, y, toMM(g.Wet.Go)+12, stickWidth)}
+		length, short := toMM(g.Wet.Go)+12, toMM(g.Fired.NoGo) < stickWords
+		if short {
+			length += stickWords
+		}
+		f := Figure{Name: message.T("kit.axis." + g.Axis.String()), Outer: flat.Rectangle(0, y, length, stickWidth)}
 		for k, stage := range []struct {
 			id string
 			g  brick.Gauge
@@ -367,7 +372,11 @@ func (m *maker) stick(d *Mould) Pattern {
 			for _, x := range []float64{toMM(stage.g.NoGo), toMM(stage.g.Go)} {
 				f.Marks = append(f.Marks, line(name, x, low, x, low+stickWidth/3))
 			}
-			f.Words = append(f.Words, Word{Text: name, At: drawing.Pt(toMM(stage.g.NoGo)-2, low+stickWidth/6), Small: true, End: true})
+			word := Word{Text: name, At: drawing.Pt(toMM(stage.g.NoGo)-2, low+stickWidth/6), Small: true, Lean: EndsAt}
+			if short {
+				word.At.X, word.Lean = toMM(g.Wet.Go)+3, BeginsAt
+			}
+			f.Words = append(f.Words, word)
 		}
 		p.Figures = append(p.Figures, f)
 	}

@@ -93,11 +93,21 @@ func circleMark(name message.Text, centre drawing.Point, r float64) Line {
 // Word is a short text on the pattern itself.
 type Word struct {
 	Text  message.Text
-	At    drawing.Point // its middle
+	At    drawing.Point // its middle, or the end that Lean says
 	Small bool
 	Up    bool // runs upwards
-	End   bool // At is the right end of the text, not its middle
+	Lean  Lean
 }
+
+// Lean says which part of a word lies at its point.
+type Lean int
+
+// The leans.
+const (
+	Centred Lean = iota
+	EndsAt
+	BeginsAt
+)
 
 // Size is a chain of dimensions through points, on one side of the figure.
 type Size struct {

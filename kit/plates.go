@@ -83,7 +83,7 @@ func (m *maker) base() {
 		f.Holes = append(f.Holes, drilled(message.T("kit.hole.foot"), at, rivetHole))
 	}
 	f.Words = append(f.Words, Word{Text: message.T("kit.word.front"), At: drawing.Pt(outer*0.75, 4)})
-	m.cross(&f, 0, outer)
+	m.cross(&f, 0, toMM(s.BodyInner)/2-2)
 	m.sheetPart(Part{ID: "base", Figure: "body", Name: message.T("kit.part.base"), Count: 1, Because: message.T("kit.because.base"),
 		Sizes: []Measure{measure("diameter", quantity.MM(s.BodyOuter())), measure("thickness", thickness(s.BodyThickness))}},
 		p, Pattern{ID: "base.disc", Name: message.T("kit.pattern.base"), Count: 1, Datum: message.T("kit.datum.centre"), Figures: []Figure{f}, Notes: notes})
@@ -162,8 +162,7 @@ func (m *maker) feet() {
 		m.cutBar("feet", part.Name, s.Feet*layers, barWidth*mm)
 		return
 	}
-	strip := flat.Develop([]float64{footFlange, h, footSole, h, footFlange},
-		[]flat.Fold{bend90(barThickness), bend90(barThickness), bend90(barThickness), bend90(barThickness)}, barThickness)
+	strip := footStrip(h)
 	f := Figure{Outer: flat.Rectangle(0, 0, strip.Length, barWidth)}
 	points := []drawing.Point{origin}
 	for i, x := range strip.Lines {
@@ -188,6 +187,12 @@ func (m *maker) feet() {
 	m.bar += float64(s.Feet) * strip.Length * mm
 	m.part(part)
 	m.cutBar("feet", part.Name, s.Feet, strip.Length*mm)
+}
+
+// footStrip is a foot of a height on the flat, mm.
+func footStrip(height float64) flat.Strip {
+	return flat.Develop([]float64{footFlange, height, footSole, height, footFlange},
+		[]flat.Fold{bend90(barThickness), bend90(barThickness), bend90(barThickness), bend90(barThickness)}, barThickness)
 }
 
 // hemLayers is how far the hem of the body stands out of its wall, mm.

@@ -14,8 +14,8 @@ import (
 // Measures of a pattern sheet in mm.
 const (
 	sheetMargin   = 6.0
-	farAway       = 1000.0 // origin of the first, measuring pass
-	blockWidest   = 178.0  // of the words below a pattern: they stay on one page
+	farAway       = 10e3  // origin of the first, measuring pass
+	blockWidest   = 178.0 // of the words below a pattern: they stay on one page
 	blockNarrow   = 130.0
 	insideWidth   = 92.0 // of the words on the pattern itself
 	holeCross     = 2.5  // half length of the marks at a hole's centre
@@ -34,9 +34,10 @@ var spoken = map[string]bool{
 // Sheet draws a pattern at full size on a sheet just large enough, and returns
 // it with the view that holds it, whose origin is the pattern's.
 func (p *Pattern) Sheet(c *message.Catalogue) (*drawing.Sheet, *drawing.View) {
-	trial := p.draw(c, drawing.Custom(2*farAway+4000, 2*farAway+4000), drawing.Pt(farAway+1500, farAway+1500))
+	far := drawing.Pt(farAway, farAway)
+	trial := p.draw(c, drawing.Custom(2*farAway, 2*farAway), far, nil)
 	room := trial.room().Grow(sheetMargin)
-	final := p.draw(c, drawing.Custom(room.W(), room.H()), drawing.Pt(farAway+1500, farAway+1500).Sub(room.Min))
+	final := p.draw(c, drawing.Custom(room.W(), room.H()), far.Sub(room.Min), &trial.place)
 	return final.sheet, final.v
 }
 
@@ -47,9 +48,19 @@ type page struct {
 	sheet *drawing.Sheet
 	v     *drawing.View
 	drawn drawing.Rect // on the sheet
+	place place
 }
 
-func (p *Pattern) draw(c *message.Catalogue, paper drawing.Paper, at drawing.Point) *page {
+// place is where the words of a pattern stand: on it, if there is room.
+type place struct {
+	inside bool
+	at     drawing.Point // upper left corner, of the view
+	width  float64
+}
+
+// draw draws the pattern on a paper with its origin at a point. The place of the
+// words is looked for unless it is known from a first pass.
+func (p *Pattern) draw(c *message.Catalogue, paper drawing.Paper, at drawing.Point, known *place) *page {
 	s := drawing.NewSheet(paper)
 	s.Title, s.Lang, s.Decimal, s.ID = c.Say(p.Name), c.Language(), c.Decimal(), strings.ReplaceAll(p.ID, ".", "-")
 	s.Desc = c.S("kit.pattern-desc", "name", p.Name)
@@ -61,14 +72,17 @@ func (p *Pattern) draw(c *message.Catalogue, paper drawing.Paper, at drawing.Poi
 	for i := range p.Figures {
 		g.words(&p.Figures[i])
 	}
-	inside := g.blockInside()
+	g.place = g.placeInside(known)
+	if g.place.inside {
+		g.set(g.block(), g.place.at, g.place.width, true)
+	}
 	for i := range p.Figures {
 		g.labels(&p.Figures[i])
 	}
 	for i := range p.Figures {
 		g.sizes(&p.Figures[i])
 	}
-	if !inside {
+	if !g.place.inside {
 		g.blockBelow()
 	}
 	return g
@@ -109,9 +123,7 @@ func (g *page) words(f *Figure) {
 		if w.Up {
 			st.Angle = 90
 		}
-		if w.End {
-			st.Align = drawing.AlignRight
-		}
+		st.Align = [...]drawing.Align{drawing.AlignCentre, drawing.AlignRight, drawing.AlignLeft}[w.Lean]
 		g.v.Write(w.At, g.c.Say(w.Text), st)
 	}
 	if !f.Name.IsZero() {
@@ -329,11 +341,14 @@ func (g *page) set(b block, at drawing.Point, width float64, write bool) float64
 	return y
 }
 
-// blockInside writes the words on a large pattern, where they stay with it
-// after it is cut out.
-func (g *page) blockInside() bool {
+// placeInside looks for room for the words on a large pattern, where they stay
+// with it after it is cut out.
+func (g *page) placeInside(known *place) place {
+	if known != nil {
+		return *known
+	}
 	if g.p.Use == Card || len(g.p.Figures) > 1 {
-		return false
+		return place{}
 	}
 	b := g.block()
 	for _, width := range []float64{blockWidest, insideWidth * 1.4, insideWidth} {
@@ -342,11 +357,10 @@ func (g *page) blockInside() bool {
 		}
 		height := g.set(b, drawing.Point{}, width, false)
 		if at, ok := roomIn(&g.p.Figures[0], width, height); ok {
-			g.set(b, at, width, true)
-			return true
+			return place{true, at, width}
 		}
 	}
-	return false
+	return place{}
 }
 
 // roomIn finds the upper left corner of a free rectangle in a figure, clear of
@@ -360,7 +374,10 @@ func roomIn(f *Figure, width, height float64) (drawing.Point, bool) {
 	for _, w := range f.Words {
 		taken = append(taken, drawing.R(w.At.X-15, w.At.Y-4, 30, 8))
 	}
-	lines := append(append([]Line{}, f.Folds...), f.Marks...)
+	var lines []drawing.Point
+	for _, l := range append(append([]Line{}, f.Folds...), f.Marks...) {
+		lines = append(lines, along(l)...)
+	}
 	b := f.Outer.Bounds()
 	outline := flat.Polygon(f.Outer.Flatten(0.5)...)
 	for y := b.Max.Y - clear; y-height >= b.Min.Y; y -= step {
@@ -374,17 +391,17 @@ func roomIn(f *Figure, width, height float64) (drawing.Point, bool) {
 	return drawing.Point{}, false
 }
 
-func free(room drawing.Rect, outline flat.Outline, taken []drawing.Rect, lines []Line) bool {
+// free reports whether a rectangle lies inside an outline and clear of other
+// rectangles and of points.
+func free(room drawing.Rect, outline flat.Outline, taken []drawing.Rect, points []drawing.Point) bool {
 	for _, r := range taken {
 		if room.Intersects(r) {
 			return false
 		}
 	}
-	for _, l := range lines {
-		for _, p := range along(l) {
-			if room.Contains(p) {
-				return false
-			}
+	for _, p := range points {
+		if room.Contains(p) {
+			return false
 		}
 	}
 	const n = 6

@@ -42,24 +42,21 @@ func (m *maker) rodLevel() float64 { return toMM(m.s.RodHeight - m.s.TopThicknes
 // is made of it.
 func (m *maker) feasible() {
 	s := m.s
-	refuse := func(id string, reason message.Text) {
-		m.complaints = append(m.complaints, &message.InputError{Field: "yours." + id, Value: s.Value(id).String(), Reason: reason})
-	}
 	hole, level := m.rodHole(), m.rodLevel()
 	if _, _, _, ok := flat.ChordSlot(toMM(s.RodOffset), hole, m.skirtCylinder().Neutral()/2-holeEdge); !ok {
-		refuse("rest.offset", message.T("kit.no-room-offset", "rod", quantity.MM1(s.RodDiameter), "skirt", quantity.MM(s.SkirtInner)))
+		m.refuse("rest.offset", message.T("kit.no-room-offset", "rod", quantity.MM1(s.RodDiameter), "skirt", quantity.MM(s.SkirtInner)))
 	}
 	if level-hole/2 < holeEdge {
-		refuse("rest.rod", message.T("kit.no-room-under-rod", "rod", quantity.MM1(s.RodDiameter), "height", quantity.MM1(s.RestHeight)))
+		m.refuse("rest.rod", message.T("kit.no-room-under-rod", "rod", quantity.MM1(s.RodDiameter), "height", quantity.MM1(s.RestHeight)))
 	}
 	if most := s.SkirtInner - 2*standLeast*mm; s.TopHole > most {
-		refuse("top.hole", message.T("kit.no-room-stand", "most", quantity.MM(most)))
+		m.refuse("top.hole", message.T("kit.no-room-stand", "most", quantity.MM(most)))
 	}
 	if short := clipLeast + 1 - (m.topEdge() - toMM(s.SkirtOuter())/2); short > 0 {
-		refuse("body.inner", message.T("kit.no-room-clips", "least", quantity.MM(s.BodyInner+2*short*mm)))
+		m.refuse("body.inner", message.T("kit.no-room-clips", "least", quantity.MM(s.BodyInner+2*short*mm)))
 	}
 	if spare := toMM(s.SkirtHeight) - level - hole/2; spare < holeEdge {
-		refuse("skirt.rise", message.T("kit.no-room-over-rod", "least", quantity.MM(s.SkirtRise+(holeEdge-spare)*mm)))
+		m.refuse("skirt.rise", message.T("kit.no-room-over-rod", "least", quantity.MM(s.SkirtRise+(holeEdge-spare)*mm)))
 	}
 }
 
@@ -97,6 +94,9 @@ func (m *maker) skirt() {
 	r := rolled{cylinder: m.skirtCylinder(), seam: flat.SeamFor(toMM(s.SkirtSeam), fold > 0), height: toMM(s.SkirtHeight), top: m.skirtHem()}
 	r.panels = r.panelsFor(p)
 	turn := m.seamTurn(r)
+	if m.seamRoom(r, turn) < 0 {
+		m.refuse("skirt.seam", message.T("kit.no-room-seam", "seam", tape(r.seam.Allowance)))
+	}
 	m.rivets += r.panels * r.seamRivets()
 	patterns := make([]Pattern, r.panels)
 	for i := range patterns {
@@ -112,7 +112,7 @@ func (m *maker) skirt() {
 }
 
 // seamTurn is the angle, in degrees, that the first panel's middle is turned
-// from the mouth so that no rod hole falls in a seam: the smallest turn that
+// from the mouth so that no hole falls in a seam: the smallest turn that
 // clears them, or the clearest there is.
 func (m *maker) seamTurn(r rolled) float64 {
 	pitch := 360 / float64(r.panels)
@@ -131,18 +131,21 @@ func (m *maker) seamTurn(r rolled) float64 {
 	return best
 }
 
-// seamRoom is the least distance on the flat, mm, between a rod hole and the
-// sheet that a seam takes.
+// seamRoom is the least distance on the flat, mm, between a rod hole or a clip
+// and the sheet that a seam takes; less than 0 where they meet.
 func (m *maker) seamRoom(r rolled, turn float64) float64 {
 	room := math.Inf(1)
 	pitch := 360 / float64(r.panels)
-	for _, h := range m.slotAngles() {
+	holes := m.slotAngles()
+	for _, a := range m.clipAngles() {
+		half := clipWidth / r.cylinder.Neutral() * 180 / math.Pi
+		holes = append(holes, [2]float64{a - half, a + half})
+	}
+	for _, h := range holes {
 		for i := range r.panels {
 			seam := turn + pitch*(float64(i)+0.5)
-			for _, edge := range h {
-				apart := math.Abs(math.Remainder(edge-seam, 360)) * math.Pi / 180
-				room = math.Min(room, r.cylinder.Along(apart)-r.seam.Allowance/2)
-			}
+			apart := math.Abs(math.Remainder((h[0]+h[1])/2-seam, 360)) - (h[1]-h[0])/2
+			room = math.Min(room, r.cylinder.Along(apart*math.Pi/180)-r.seam.Allowance/2)
 		}
 	}
 	return room

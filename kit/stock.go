@@ -208,6 +208,10 @@ func (m *maker) byPlate() []plateGroup {
 func blank(p *Pattern) nest.Part {
 	b := p.Bounds()
 	part := nest.Part{Name: p.ID, Width: b.W() * mm, Height: b.H() * mm, Count: p.Count}
+	if outer := p.Figures[0].Outer; len(outer) == 1 { // a plain disc, which may come out of a ring
+		part.Disc = true
+		return part
+	}
 	for _, q := range p.Figures[0].Outer.Flatten(0.05) {
 		part.Outline = append(part.Outline, nest.Point{X: max(0, (q.X-b.Min.X)*mm), Y: max(0, (q.Y-b.Min.Y)*mm)})
 	}
