@@ -98,11 +98,9 @@ func (p *build) start() {
 
 // drawings are whole pages.
 func (p *build) drawings() {
-	o := figure.Options{Paper: p.paper}
-	p.whole(figure.Section(p.s, p.c, o))
-	p.whole(figure.Plans(p.s, p.c, o))
-	p.whole(figure.Top(p.s, p.c, o))
-	p.whole(figure.Exploded(p.s, p.c, o))
+	for _, f := range figure.All(p.s, p.c, figure.Options{Paper: p.paper}) {
+		p.whole(f.Sheet)
+	}
 }
 
 // steps sets two build steps on a page: picture, what to do, and the hold point.

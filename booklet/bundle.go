@@ -40,13 +40,13 @@ func Bundle(s *stove.Stove, c *message.Catalogue, paper drawing.Paper) ([]File, 
 	}
 	size := map[bool]string{true: "letter", false: "a4"}[paper == drawing.Letter]
 	add("booklet-"+size+".pdf", func(w io.Writer) error { return Build(w, s, k, c, paper) })
-	figures := Figures(s, c, paper)
+	figures := figure.All(s, c, figure.Options{Paper: paper})
 	sheets := make([]*drawing.Sheet, len(figures))
 	for i, f := range figures {
 		sheets[i] = f.Sheet
 		add("drawings/"+f.Name+".svg", f.Sheet.SVG)
 		add("drawings/"+f.Name+".png", func(w io.Writer) error { return f.Sheet.PNG(w, pictureDPI) })
-		add("drawings/"+f.Name+".dxf", f.Sheet.DXF)
+		add("drawings/"+f.Name+".dxf", f.DXF)
 	}
 	add("drawings/drawings-"+size+".pdf", func(w io.Writer) error { return drawing.PDF(w, sheets...) })
 	if err != nil {
@@ -64,20 +64,3 @@ func Bundle(s *stove.Stove, c *message.Catalogue, paper drawing.Paper) ([]File, 
 
 // pictureDPI is fine enough for a 0.13 mm line.
 const pictureDPI = 200
-
-// NamedSheet is a drawing and the name of its file.
-type NamedSheet struct {
-	Name  string
-	Sheet *drawing.Sheet
-}
-
-// Figures are the drawings of the whole stove in the order of their numbers.
-func Figures(s *stove.Stove, c *message.Catalogue, paper drawing.Paper) []NamedSheet {
-	o := figure.Options{Paper: paper}
-	return []NamedSheet{
-		{"section", figure.Section(s, c, o)},
-		{"plans", figure.Plans(s, c, o)},
-		{"top", figure.Top(s, c, o)},
-		{"exploded", figure.Exploded(s, c, o)},
-	}
-}

@@ -5,6 +5,8 @@
 package figure
 
 import (
+	"io"
+
 	"stovewright/drawing"
 	"stovewright/message"
 	"stovewright/quantity"
@@ -17,6 +19,36 @@ type Options struct {
 	Bare  bool          // no frame and title block: for a screen
 	Sheet int           // number of this sheet and of all sheets, for the title block; 0 leaves it out
 	Of    int
+}
+
+// Named is a finished drawing, the name of its file, and the one view that a
+// CAD program can measure in millimetres of the stove; nil where a drawing has
+// several views or no scale.
+type Named struct {
+	Name  string
+	Sheet *drawing.Sheet
+	View  *drawing.View
+}
+
+// All draws every figure, in the order of their numbers.
+func All(s *stove.Stove, c *message.Catalogue, o Options) []Named {
+	section, sectionView := sectionSheet(s, c, o)
+	top, topView := topSheet(s, c, o)
+	return []Named{
+		{"section", section, sectionView},
+		{"plans", Plans(s, c, o), nil},
+		{"top", top, topView},
+		{"exploded", Exploded(s, c, o), nil},
+	}
+}
+
+// DXF writes a drawing for CAD: 1:1 in millimetres of the stove where it has
+// one view, else as it lies on paper.
+func (n Named) DXF(w io.Writer) error {
+	if n.View != nil {
+		return n.View.DXF(w)
+	}
+	return n.Sheet.DXF(w)
 }
 
 // figure is a drawing in the making: millimetres of the thing, the stove's

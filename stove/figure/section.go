@@ -11,6 +11,11 @@ import (
 // Section draws the stove cut through the middle of the fuel mouth, seen from
 // the side: the mouth on the right, the pot in its skirt on top.
 func Section(s *stove.Stove, c *message.Catalogue, o Options) *drawing.Sheet {
+	sheet, _ := sectionSheet(s, c, o)
+	return sheet
+}
+
+func sectionSheet(s *stove.Stove, c *message.Catalogue, o Options) (*drawing.Sheet, *drawing.View) {
 	f := newFigure(s, c, o)
 	g := section{figure: f}
 	thing := g.bounds()
@@ -20,7 +25,7 @@ func Section(s *stove.Stove, c *message.Catalogue, o Options) *drawing.Sheet {
 		f.open(drawing.Custom(k*thing.W()+rowsLeft+rowsRight, k*thing.H()+rowsBelow+rowsAbove), "section")
 		g.v = f.sheet.NewView(drawing.Pt(rowsLeft-k*thing.Min.X, rowsBelow-k*thing.Min.Y), scale)
 		g.draw()
-		return f.sheet
+		return f.sheet, g.v
 	}
 	f.open(f.o.Paper, "section")
 	legend := f.layLegend(f.legend(), drawing.Pt(0, 0), f.o.Paper.Width-38, false) + 4
@@ -32,7 +37,7 @@ func Section(s *stove.Stove, c *message.Catalogue, o Options) *drawing.Sheet {
 	g.v = f.sheet.NewView(drawing.Pt(left-k*thing.Min.X, f.room.Max.Y-rowsAbove-k*thing.Max.Y), scale)
 	g.draw()
 	f.layLegend(f.legend(), drawing.Pt(f.room.Min.X, f.room.Min.Y+legend), f.room.W(), true)
-	return f.sheet
+	return f.sheet, g.v
 }
 
 // Room on paper for the rows of dimensions and the balloons around the section.

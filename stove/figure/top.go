@@ -11,6 +11,11 @@ import (
 // Top draws the stove from above without the pot: top ring, skirt cut over the
 // rods, the rods in their six holes, the bore, the shelf in front.
 func Top(s *stove.Stove, c *message.Catalogue, o Options) *drawing.Sheet {
+	sheet, _ := topSheet(s, c, o)
+	return sheet
+}
+
+func topSheet(s *stove.Stove, c *message.Catalogue, o Options) (*drawing.Sheet, *drawing.View) {
 	f := newFigure(s, c, o)
 	f.open(f.o.Paper, "top")
 	out := s.BodyOuter() / 2
@@ -22,7 +27,7 @@ func Top(s *stove.Stove, c *message.Catalogue, o Options) *drawing.Sheet {
 	v := f.sheet.NewView(drawing.Pt(f.room.Centre().X-k*(right-out)/2*mm, f.room.Centre().Y+6), scale)
 	f.topParts(v)
 	f.topDimensions(v, right)
-	return f.sheet
+	return f.sheet, v
 }
 
 func (f *figure) topParts(v *drawing.View) {
