@@ -161,13 +161,26 @@ func between(s, from, to string) string {
 func TestPanelIsThereWithoutScript(t *testing.T) {
 	b, id := bench(t)
 	want(t, request(b, "GET", "/stove/"+id+"?dim=chamber.width", nil), 200, "open>", `name="value" value="110`, "Can be 50")
-	want(t, request(b, "GET", "/stove/"+id+"?dim=stove.mass", nil), 200, "follows from other dimensions")
+	want(t, request(b, "GET", "/stove/"+id+"?dim=stove.mass", nil), 200, "It is a result")
 	want(t, request(b, "GET", "/stove/"+id+"?dim=pot.diameter", nil), 200, "brief#pot.circumference")
 	want(t, request(b, "GET", "/stove/"+id+"?dim=no.such", nil), http.StatusNotFound)
 	// every dimension has a panel
 	d, _ := b.load(context.Background(), id)
 	for _, dim := range d.Stove.Dimensions {
 		want(t, request(b, "GET", "/stove/"+id+"?dim="+dim.ID, nil, byScript...), 200, `id="panel-title"`)
+	}
+}
+
+// A follower can be set too; the choice that drives it moves. The later of two
+// settings of one choice holds.
+func TestLaterSettingOfOneChoiceHolds(t *testing.T) {
+	b, id := bench(t)
+	for _, set := range [][2]string{{"skirt.inner", "262 mm"}, {"skirt.gap", "9 mm"}, {"skirt.length", "850 mm"}, {"skirt.inner", "264 mm"}} {
+		want(t, request(b, "POST", "/stove/"+id+"/set", url.Values{"dim": {set[0]}, "value": {set[1]}, "do": {"set"}}), http.StatusSeeOther)
+		d, err := b.load(context.Background(), id)
+		if err != nil || d.Stove == nil || len(d.Form.Yours) != 1 || d.Form.Yours[set[0]] != set[1] {
+			t.Fatalf("after %v: %v %v %v", set, d.Form.Yours, d.Complaints, err)
+		}
 	}
 }
 
@@ -386,6 +399,6 @@ func TestEveryMessageIsThere(t *testing.T) {
 
 func allPages(id string) []string {
 	s := "/stove/" + id
-	return []string{s, s + "?view=plans", s + "?view=top", s + "?view=exploded", s + "?dim=skirt.gap", s + "?dim=chamber.area",
+	return []string{s, s + "?view=plans", s + "?view=top", s + "?view=exploded", s + "?dim=skirt.gap", s + "?dim=chamber.area", s + "?dim=stove.mass",
 		s + "/brief", s + "/kit", s + "/kit/pattern/skirt", s + "/history", "/workshop", "/proof", "/no-such-page"}
 }

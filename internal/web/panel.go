@@ -146,7 +146,9 @@ func (d *design) with(sent sentSetting) (*design, error) {
 	next := *d
 	next.Form.Yours = make(map[string]string, len(d.Form.Yours)+1)
 	for id, text := range d.Form.Yours {
-		next.Form.Yours[id] = text
+		if id == sent.id || !d.sameChoice(id, sent.id) {
+			next.Form.Yours[id] = text
+		}
 	}
 	if sent.rule {
 		delete(next.Form.Yours, sent.id)
@@ -158,6 +160,22 @@ func (d *design) with(sent sentSetting) (*design, error) {
 	}
 	next.size()
 	return &next, nil
+}
+
+// sameChoice reports whether two dimensions are set by moving the same choice.
+// Of two overrides of one choice the later holds: a skirt set to a width and
+// then to a gap has that gap.
+func (d *design) sameChoice(a, b string) bool {
+	return d.choiceOf(a) == d.choiceOf(b)
+}
+
+func (d *design) choiceOf(id string) string {
+	if d.Stove != nil {
+		if dim := d.Stove.Dimension(id); dim != nil && dim.Driver != "" {
+			return dim.Driver
+		}
+	}
+	return id
 }
 
 // newComplaints are those about the dimension itself and those that were not

@@ -37,6 +37,9 @@ type stovePage struct {
 	Panel      *panel // the dimension that is being changed
 }
 
+// CannotBuild reports whether there is no stove, and the page must say why.
+func (p stovePage) CannotBuild() bool { return p.Stale }
+
 // repair is a complaint about the stove with the means to mend it here.
 type repair struct {
 	*message.InputError
@@ -229,7 +232,7 @@ func (b *Bench) stovePage(ctx context.Context, d *design, view string) (stovePag
 		return p, err
 	}
 	if d.Stove == nil {
-		p.Repairs, p.Needed = repairs(b, d)
+		p.Repairs, p.Needed = repairs(b, d.Complaints)
 		p.Stale, p.Shown = true, b.lastDrawable(ctx, d)
 	}
 	if p.Shown == nil {
@@ -247,8 +250,10 @@ func (b *Bench) stovePage(ctx context.Context, d *design, view string) (stovePag
 	return p, nil
 }
 
-func repairs(b *Bench, d *design) (list []repair, needed int) {
-	for _, c := range d.Complaints {
+// repairs turns complaints into what the page can mend; needed counts the
+// required fields of the brief that are empty.
+func repairs(b *Bench, complaints message.InputErrors) (list []repair, needed int) {
+	for _, c := range complaints {
 		r := repair{InputError: c}
 		switch id, ok := strings.CutPrefix(c.Field, "yours."); {
 		case ok:

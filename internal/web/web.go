@@ -36,6 +36,8 @@ type Bench struct {
 	// that two windows do not lose each other's keys.
 	changing sync.Mutex
 
+	shelf kitShelf
+
 	proofOnce sync.Once
 	proven    []proof.Result
 }
@@ -84,6 +86,9 @@ func (b *Bench) routes() http.Handler {
 	on("GET /stove/{id}/drawing/{name}", b.drawingFile)
 
 	on("GET /stove/{id}/kit", b.showKit)
+	on("GET /stove/{id}/kit/pattern/{pattern}", b.showPattern)
+	on("GET /stove/{id}/kit/booklet/{paper}", b.kitBooklet)
+	on("GET /stove/{id}/kit/file/{name...}", b.kitFile)
 
 	on("POST /stove/{id}/undo", b.undo)
 	on("POST /stove/{id}/redo", b.redo)
