@@ -10,7 +10,7 @@ import (
 // Checks are this package's entries in the register of proof.
 func Checks() []proof.Check {
 	var all []proof.Check
-	for _, part := range [][]proof.Check{boilingChecks(), moistureChecks(), cookingChecks(), emissionChecks(), tierChecks()} {
+	for _, part := range [][]proof.Check{boilingChecks(), moistureChecks(), cookingChecks(), emissionChecks(), tierChecks(), fieldChecks()} {
 		all = append(all, part...)
 	}
 	return all
