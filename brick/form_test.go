@@ -191,11 +191,11 @@ func TestKilnForm(t *testing.T) {
 }
 
 func TestDryingForm(t *testing.T) {
-	f, err := ParseDrying([]byte("name: red mark\nscale: 1 g\nrows:\n  - {time: 0 d, mass: 1480 g}\n  - {time: 1 d, mass: 1,31 kg}\n  - {time: 48 h, mass: 1190 g}\n"))
+	_, err := ParseDrying([]byte("name: red mark\nscale: 1 g\nrows:\n  - {time: 0 d, mass: 1480 g}\n  - {time: 1 d, mass: 1,31 kg}\n  - {time: 48 h, mass: 1190 g}\n"))
 	if err == nil {
 		t.Fatal("a comma in braces must be asked about")
 	}
-	f, err = ParseDrying([]byte("name: red mark\nscale: 1 g\nrows:\n  - {time: 0 d, mass: 1480 g}\n  - {time: 1 d, mass: 1310 g}\n  - {time: 48 h, mass: 1190 g}\n"))
+	f, err := ParseDrying([]byte("name: red mark\nscale: 1 g\nrows:\n  - {time: 0 d, mass: 1480 g}\n  - {time: 1 d, mass: 1310 g}\n  - {time: 48 h, mass: 1190 g}\n"))
 	if err != nil {
 		t.Fatal(err)
 	}
