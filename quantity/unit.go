@@ -145,6 +145,7 @@ func init() {
 	spell(Unit{"gal", Volume, usGallon, 0}, "us gal", "gallon", "gallons", "us gallon", "us gallons")
 	spell(Unit{"imp gal", Volume, impGallon, 0}, "imperial gallon", "imperial gallons")
 	spell(Unit{"qt", Volume, usGallon / 4, 0}, "quart", "quarts")
+	spell(Unit{"mg", Mass, 1e-6, 0}, "milligram", "milligrams")
 	spell(Gram, "gram", "grams", "gr", "gm")
 	spell(Kilogram, "kilogram", "kilograms", "kilo", "kilos", "kgs")
 	spell(Unit{"lb", Mass, pound, 0}, "lbs", "pound", "pounds")
