@@ -37,11 +37,16 @@ func (k *kitCmd) Run(c *call) error {
 	if err != nil {
 		return err
 	}
+	folder, err := openKit(k.Out) // before the long work
+	if err != nil {
+		return err
+	}
+	defer folder.root.Close()
 	files, err := booklet.Bundle(sized, c.Catalogue, papers[paper])
 	if err != nil {
 		return err
 	}
-	if err := writeKit(k.Out, files); err != nil {
+	if err := folder.write(files); err != nil {
 		return err
 	}
 	if k.JSON {
@@ -69,52 +74,30 @@ func warn(c *call, s *stove.Stove) {
 // kitList is the file in a kit's folder that names the files of the kit.
 const kitList = "kit-files.txt"
 
-// writeKit writes a kit into a folder that is new, empty, or holds a kit
-// already. What that kit had and this one has not is taken away, so that no
-// pattern of another stove is left to be cut by mistake; other files stay.
-func writeKit(dir string, files []booklet.File) error {
-	if err := os.MkdirAll(dir, 0o755); err != nil {
-		return err
-	}
-	root, err := os.OpenRoot(dir) // no listed name can reach outside the folder
-	if err != nil {
-		return err
-	}
-	defer root.Close()
-	before, err := kitFiles(root, dir)
-	if err != nil {
-		return err
-	}
-	now := make([]string, len(files))
-	for i, f := range files {
-		now[i] = f.Name
-	}
-	// Until all is written the list names the files of both kits, so that a
-	// kit that was broken off can be written again.
-	if err := writeList(root, append(slices.Clone(now), before...)); err != nil {
-		return err
-	}
-	for _, name := range before {
-		if !slices.Contains(now, name) {
-			if err := root.Remove(filepath.FromSlash(name)); err != nil && !errors.Is(err, fs.ErrNotExist) {
-				return err
-			}
-		}
-	}
-	for _, f := range files {
-		name := filepath.FromSlash(f.Name)
-		if err := root.MkdirAll(filepath.Dir(name), 0o755); err != nil {
-			return err
-		}
-		if err := root.WriteFile(name, f.Data, 0o644); err != nil {
-			return err
-		}
-	}
-	return writeList(root, now)
+// kitFolder is a folder that is new, empty, or holds a kit already.
+type kitFolder struct {
+	root   *os.Root // no listed name can reach outside the folder
+	before []string // the files of the kit that it holds
 }
 
-// kitFiles lists the files of the kit that a folder holds; none where it is
-// empty. A folder with other things in it is refused.
+// openKit makes the folder if need be. A folder with other things in it than a
+// kit is refused.
+func openKit(dir string) (*kitFolder, error) {
+	if err := os.MkdirAll(dir, 0o755); err != nil {
+		return nil, err
+	}
+	root, err := os.OpenRoot(dir)
+	if err != nil {
+		return nil, err
+	}
+	f := &kitFolder{root: root}
+	if f.before, err = kitFiles(root, dir); err != nil {
+		root.Close()
+		return nil, err
+	}
+	return f, nil
+}
+
 func kitFiles(root *os.Root, dir string) ([]string, error) {
 	data, err := root.ReadFile(kitList)
 	if err == nil {
@@ -133,8 +116,40 @@ func kitFiles(root *os.Root, dir string) ([]string, error) {
 	return nil, nil
 }
 
-func writeList(root *os.Root, names []string) error {
-	return root.WriteFile(kitList, []byte(strings.Join(names, "\n")+"\n"), 0o644)
+// write writes a kit. What the kit before had and this one has not is taken
+// away, so that no pattern of another stove is left to be cut by mistake; other
+// files stay.
+func (k *kitFolder) write(files []booklet.File) error {
+	now := make([]string, len(files))
+	for i, f := range files {
+		now[i] = f.Name
+	}
+	// Until all is written the list names the files of both kits, so that a
+	// kit that was broken off can be written again.
+	if err := k.list(append(slices.Clone(now), k.before...)); err != nil {
+		return err
+	}
+	for _, name := range k.before {
+		if !slices.Contains(now, name) {
+			if err := k.root.Remove(filepath.FromSlash(name)); err != nil && !errors.Is(err, fs.ErrNotExist) {
+				return err
+			}
+		}
+	}
+	for _, f := range files {
+		name := filepath.FromSlash(f.Name)
+		if err := k.root.MkdirAll(filepath.Dir(name), 0o755); err != nil {
+			return err
+		}
+		if err := k.root.WriteFile(name, f.Data, 0o644); err != nil {
+			return err
+		}
+	}
+	return k.list(now)
+}
+
+func (k *kitFolder) list(names []string) error {
+	return k.root.WriteFile(kitList, []byte(strings.Join(names, "\n")+"\n"), 0o644)
 }
 
 // folderError says that a folder holds something else than a kit.

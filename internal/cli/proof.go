@@ -2,6 +2,7 @@ package cli
 
 import (
 	"fmt"
+	"math"
 	"strconv"
 	"strings"
 
@@ -16,18 +17,18 @@ type proofCmd struct {
 }
 
 type proofDoc struct {
-	ID       string  `json:"id"`
-	Quantity string  `json:"quantity"`
-	Inputs   string  `json:"inputs"`
-	Unit     string  `json:"unit"`
-	Expected float64 `json:"expected"`
-	Ours     float64 `json:"ours"`
-	Abs      float64 `json:"abs,omitempty"`
-	Rel      float64 `json:"rel,omitempty"`
-	Standing string  `json:"standing"`
-	Source   string  `json:"source,omitempty"`
-	Note     string  `json:"note,omitempty"`
-	Pass     bool    `json:"pass"`
+	ID       string   `json:"id"`
+	Quantity string   `json:"quantity"`
+	Inputs   string   `json:"inputs"`
+	Unit     string   `json:"unit"`
+	Expected float64  `json:"expected"`
+	Ours     *float64 `json:"ours"` // null where it is no number
+	Abs      float64  `json:"abs,omitempty"`
+	Rel      float64  `json:"rel,omitempty"`
+	Standing string   `json:"standing"`
+	Source   string   `json:"source,omitempty"`
+	Note     string   `json:"note,omitempty"`
+	Pass     bool     `json:"pass"`
 }
 
 // Run prints the proof register and fails when an entry does not hold.
@@ -55,9 +56,17 @@ func (p *proofCmd) Run(c *call) error {
 func proofJSON(results []proof.Result) []proofDoc {
 	list := make([]proofDoc, len(results))
 	for i, r := range results {
-		list[i] = proofDoc{r.ID, r.Quantity, r.Inputs, r.Unit, r.Expected, r.Got, r.Abs, r.Rel, string(r.Standing), r.Source, r.Note, r.Pass}
+		list[i] = proofDoc{r.ID, r.Quantity, r.Inputs, r.Unit, r.Expected, finite(r.Got), r.Abs, r.Rel, string(r.Standing), r.Source, r.Note, r.Pass}
 	}
 	return list
+}
+
+// finite is a number that JSON can hold, or nil.
+func finite(x float64) *float64 {
+	if math.IsNaN(x) || math.IsInf(x, 0) {
+		return nil
+	}
+	return &x
 }
 
 func printProof(c *call, results []proof.Result) {
