@@ -761,6 +761,61 @@ func FuzzImport(f *testing.F) {
 	})
 }
 
+// FuzzHistory reads histories and drafts by themselves, which is faster than
+// FuzzImport: what is taken must be written and read again as the same.
+func FuzzHistory(f *testing.F) {
+	files := snapshot(f, exportSample(f))
+	for _, name := range []string{"pot/cajnik-big--0000000000000p0t.history.jsonl", "note/and-more--000000000000n0te.history.jsonl", "pot/cajnik-big--0000000000000p0t.drafts.jsonl"} {
+		f.Add([]byte(files[name]))
+	}
+	f.Fuzz(func(t *testing.T, data []byte) {
+		read := func(data []byte) (header historyHeader, list []Revision, err error) {
+			header, _, err = readHistory("history", bytes.NewReader(data), func(_ historyHeader, r Revision) error {
+				list = append(list, r)
+				return nil
+			})
+			return header, list, err
+		}
+		header, list, err := read(data)
+		if err == nil {
+			var b bytes.Buffer
+			err := encodeLine(&b, header)
+			for _, r := range list {
+				err = errors.Join(err, encodeRevision(&b, r))
+			}
+			again, list2, err2 := read(b.Bytes())
+			if d := cmp.Diff(list, list2); err != nil || err2 != nil || again != header || d != "" {
+				t.Errorf("written and read again: %v, %v, %s", err, err2, d)
+			}
+		} else if !errors.As(err, new(*ImportError)) {
+			t.Errorf("not an import error: %v", err)
+		}
+		var drafts []Draft
+		if readDrafts("drafts", "0000000000000p0t", "pot", bytes.NewReader(data), func(d Draft) error {
+			drafts = append(drafts, d)
+			return nil
+		}) != nil {
+			return
+		}
+		var b bytes.Buffer
+		for _, d := range drafts {
+			if err := encodeDraft(&b, d); err != nil {
+				t.Fatal(err)
+			}
+		}
+		err = readDrafts("drafts", "0000000000000p0t", "pot", &b, func(d Draft) error {
+			if diff := cmp.Diff(drafts[0], d); diff != "" {
+				t.Error(diff)
+			}
+			drafts = drafts[1:]
+			return nil
+		})
+		if err != nil || len(drafts) > 0 {
+			t.Errorf("drafts written and read again: %v, %d missing", err, len(drafts))
+		}
+	})
+}
+
 // FuzzIndex: the index parser takes nothing whose paths leave the folder.
 func FuzzIndex(f *testing.F) {
 	data, err := os.ReadFile(filepath.Join(exportSample(f), indexFileName))
