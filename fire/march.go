@@ -161,7 +161,10 @@ func (w *walk) underCentre() {
 	film := (w.t + w.pot) / 2
 	u := s.flow / (w.density / w.t * area)
 	nu := gas.SutherlandViscosity(film) * film / w.density
-	h := c[CentreScale] * centreCorrection(gap/m.throat) * heat.Sibulkin1952(gas.ClassicConductivity(film), u/(2*gap), nu, gas.AirPrandtl)
+	h := c[CentreScale] * heat.Sibulkin1952(gas.ClassicConductivity(film), u/(2*gap), nu, gas.AirPrandtl)
+	if m.equations == Fitted {
+		h *= m.law.centre(gap / m.throat)
+	}
 	mcp, convection := s.flow*w.gas.Cp(w.t), h*area
 	flame := area * heat.RadiationCoefficient(c[FlameEmissivity]*c[PotAbsorptivity], w.t, w.pot)
 	if m.equations == Published {
@@ -173,7 +176,8 @@ func (w *walk) underCentre() {
 		s.flame = both - s.centre
 	}
 	if m.equations == Fitted {
-		w.lose(AtThroat, w.scale*c[LossTurn]*head(s.flow, m.narrow, w.density/w.t))
+		re := s.flow / (math.Pi * m.throat * gas.SutherlandViscosity(w.t))
+		w.lose(AtThroat, w.scale*c[LossTurn]*m.law.turn(gap/m.throat, re)*head(s.flow, m.narrow, w.density/w.t))
 	}
 	w.cool(s.centre + s.flame)
 	if w.rings != nil {
@@ -191,12 +195,14 @@ func (w *walk) cell(k *cell) {
 	mu, conductivity := gas.SutherlandViscosity(film), gas.ClassicConductivity(film)
 	re := 2 * k.gap * s.flow / (k.flowArea * mu)
 	mcp := s.flow * w.gas.Cp(w.t)
-	flow := channelFlow{re: re, ratio: w.t / w.pot, throat: w.model.throat}
-	place, nu := AtBottom, 0.0
-	if k.zone == ring {
-		nu = c[RingScale] * ringNusselt(k, flow)
+	place, nu := AtBottom, c[RingScale]
+	if k.zone == side {
+		place, nu = AtSkirt, c[SideScale]
+	}
+	if w.model.equations == Fitted {
+		nu *= w.model.law.nusselt(k, re, w.t/w.pot)
 	} else {
-		place, nu = AtSkirt, c[SideScale]*sideNusselt(k, flow)
+		nu *= developing(k, re)
 	}
 	h := nu * conductivity / (2 * k.gap)
 	toPot, radiated, lost := w.exchange(k, mcp, h)
@@ -231,7 +237,7 @@ func (w *walk) enterSide(k *cell) {
 	w.inSide = true
 	w.skirt = (w.t + w.model.air.Temperature) / 2
 	if w.model.equations == Fitted {
-		w.lose(AtSkirtTurn, w.scale*w.c[LossSkirt]*head(w.s.flow, k.flowArea, w.density/w.t))
+		w.lose(AtSkirtTurn, w.scale*w.c[LossSkirt]*w.model.law.Corner[0]*head(w.s.flow, k.flowArea, w.density/w.t))
 	}
 }
 
@@ -282,9 +288,9 @@ func (w *walk) exit() {
 	leaving := head(w.s.flow, area, w.density/w.t)
 	w.lose(AtExit, w.scale*w.c[LossExit]*leaving)
 	if w.model.equations == Published { // turns referred to the gas that leaves them
-		w.lose(AtThroat, w.scale*w.c[LossTurn]*head(w.s.flow, w.model.narrow, w.density/w.s.t4))
+		w.lose(AtThroat, w.scale*w.c[LossTurn]*publishedTurn*head(w.s.flow, w.model.narrow, w.density/w.s.t4))
 		if w.inSide {
-			w.lose(AtSkirtTurn, w.scale*w.c[LossSkirt]*leaving)
+			w.lose(AtSkirtTurn, w.scale*w.c[LossSkirt]*publishedCorner*leaving)
 		}
 	}
 	w.s.tExit = w.t

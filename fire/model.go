@@ -40,6 +40,7 @@ func (m *Model) WithEquations(e Equations) *Model {
 // It holds no state of a solution and may be used by several goroutines.
 type Model struct {
 	equations Equations
+	law       *Law
 	stove     Stove
 	air       Air
 	fuel      fuel.Fuel
@@ -70,17 +71,19 @@ const (
 
 // cell is a piece of the channel along the pot.
 type cell struct {
-	zone        zone
-	from, to    float64 // m, path from where the zone begins
-	radius      float64 // m
-	gap         float64 // m
-	potArea     float64 // m²
-	flowArea    float64 // m²
-	outerArea   float64 // m², of the outer wall
-	outerLoss   float64 // W/(m² K)
-	rise        float64 // m
-	before      float64 // m, gap just before the zone: it shapes the entrance
-	throatRatio float64 // gap at the throat over throat radius
+	zone      zone
+	from, to  float64 // m, path from where the zone begins
+	radius    float64 // m
+	gap       float64 // m
+	potArea   float64 // m²
+	flowArea  float64 // m²
+	outerArea float64 // m², of the outer wall
+	outerLoss float64 // W/(m² K)
+	rise      float64 // m
+	before    float64 // m, gap where the zone begins: it shapes the entrance
+	strength  float64 // of the entrance effect, see Law
+	reThroat  float64 // Reynolds number at the throat over that here
+	awake     float64 // share of the side that the gas touches, see Law
 }
 
 // New makes a model. The error is a [message.InputErrors].
@@ -108,6 +111,10 @@ func New(s Stove, air Air, f fuel.Fuel, m fuel.Moisture) (*Model, error) {
 	mod.bedView = heat.Reradiating(1, 1, heat.CoaxialDiscs(mod.throat, mod.throat, s.Chamber.Height))
 	mod.layBottom()
 	mod.laySide()
+	mod.law = &fittedLaw
+	for i := range mod.cells {
+		mod.law.shape(&mod.cells[i], mod.throat, s.Pot.Diameter/2)
+	}
 	mod.wallArea = s.Chamber.Perimeter * s.Chamber.Height
 	mod.height = s.Chamber.Height
 	for _, c := range mod.cells {
@@ -159,7 +166,7 @@ func (m *Model) layBottom() {
 		a, b, middle := at(x0), at(x1), at((x0+x1)/2)
 		m.cells = append(m.cells, cell{zone: ring, from: x0, to: x1, radius: middle.Radius, gap: middle.Gap,
 			potArea:  math.Pi * (a.Radius + b.Radius) * math.Hypot(b.Radius-a.Radius, b.Rise-a.Rise),
-			flowArea: 2 * math.Pi * middle.Radius * middle.Gap, rise: b.Rise - a.Rise, before: s[0].Gap, throatRatio: s[0].Gap / m.throat})
+			flowArea: 2 * math.Pi * middle.Radius * middle.Gap, rise: b.Rise - a.Rise, before: s[0].Gap})
 	}
 }
 
@@ -179,7 +186,7 @@ func (m *Model) laySide() {
 			x := start + a.Length*float64(i)/float64(n)
 			m.cells = append(m.cells, cell{zone: side, from: x, to: x + length, radius: radius, gap: gap,
 				potArea: 2 * math.Pi * radius * length, flowArea: math.Pi * gap * (2*radius + gap),
-				outerArea: 2 * math.Pi * (radius + gap) * length, outerLoss: a.OuterLoss, rise: length, before: edge, throatRatio: m.stove.Bottom[0].Gap / m.throat})
+				outerArea: 2 * math.Pi * (radius + gap) * length, outerLoss: a.OuterLoss, rise: length, before: edge})
 		}
 		start += a.Length
 	}
