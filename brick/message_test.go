@@ -17,7 +17,7 @@ func TestMessageIDs(t *testing.T) {
 	pattern := regexp.MustCompile(`brick\.[a-z0-9]+[a-z0-9.-]*[a-z0-9]`)
 	used := make(map[string]bool)
 	var files []string
-	for _, glob := range []string{"*.go", "data/*.yaml"} {
+	for _, glob := range []string{"*.go", "figure/*.go", "data/*.yaml"} {
 		names, err := filepath.Glob(glob)
 		if err != nil {
 			t.Fatal(err)

@@ -29,10 +29,17 @@ var conduction = FiringBand{Key: "conduction"}
 // Why says what happens in the band.
 func (b FiringBand) Why() message.Text { return message.T("brick.firing.band." + b.Key) }
 
-type colour struct {
+// GlowColour is a colour word of data/firing.yaml.
+type GlowColour struct {
 	Key string  `yaml:"key"`
-	At  float64 `yaml:"at"`
+	At  float64 `yaml:"at"` // °C
 }
+
+// Name is the word.
+func (g GlowColour) Name() message.Text { return message.T("brick.firing.colour." + g.Key) }
+
+// GlowColours lists the colour words, coolest first.
+func GlowColours() []GlowColour { return slices.Clone(firingTable.Colours) }
 
 var firingTable = read[struct {
 	Description string            `yaml:"description"`
@@ -42,7 +49,7 @@ var firingTable = read[struct {
 	Note        string            `yaml:"note"`
 	Heating     []FiringBand      `yaml:"heating"`
 	Cooling     []FiringBand      `yaml:"cooling"`
-	Colours     []colour          `yaml:"colours"`
+	Colours     []GlowColour      `yaml:"colours"`
 }]("firing.yaml")
 
 // HeatingBands lists the critical bands on the way up.
@@ -65,7 +72,7 @@ func KilnColour(kelvin float64) message.Text {
 			best = c
 		}
 	}
-	return message.T("brick.firing.colour." + best.Key)
+	return best.Name()
 }
 
 // RampLimit is the fastest steady rise (K/s) at which the middle of a slab lags
