@@ -11,6 +11,7 @@ import (
 	"maps"
 	"os"
 	"path/filepath"
+	"reflect"
 	"runtime"
 	"slices"
 	"strings"
@@ -854,6 +855,22 @@ func TestWordsComplete(t *testing.T) {
 		computed := strings.HasPrefix(id, "workshop.missing.") || strings.HasPrefix(id, "workshop.nothing.")
 		if strings.HasPrefix(id, "workshop.") && !computed && !strings.Contains(source.String(), `"`+id+`"`) {
 			t.Errorf("message %s is used nowhere", id)
+		}
+	}
+}
+
+// TestFormatIsDescribed: docs/files.md names every field of the export.
+func TestFormatIsDescribed(t *testing.T) {
+	doc, err := os.ReadFile(filepath.Join("..", "docs", "files.md"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, v := range []any{index{}, indexRecord{}, indexFile{}, historyHeader{}, revisionLine{}, contentLine{}, draftLine{}, Attachment{}} {
+		for _, f := range reflect.VisibleFields(reflect.TypeOf(v)) {
+			name, _, _ := strings.Cut(f.Tag.Get("json"), ",")
+			if name != "" && !strings.Contains(string(doc), "`"+name+"`") {
+				t.Errorf("docs/files.md does not name the field %q", name)
+			}
 		}
 	}
 }
