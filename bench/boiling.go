@@ -177,6 +177,15 @@ func (t *BoilingTest) phase(i int) *Phase { return []*Phase{t.Cold, t.Hot, t.Sim
 // compute runs the sheet of the test's version; without tracing it keeps the
 // numbers alone, which is what the uncertainty needs a hundred thousand times.
 func compute(test *BoilingTest, tracing bool) (*calculation, error) {
+	return computeWith(test, tracing, func(c *calculation) {
+		if c.tracing {
+			c.found = append(c.found, c.alarms()...)
+		}
+	})
+}
+
+// computeWith looks at each phase when it is computed, and at the whole.
+func computeWith(test *BoilingTest, tracing bool, look func(*calculation)) (*calculation, error) {
 	s, ok := boilingSheets[test.Version]
 	if !ok {
 		return nil, fmt.Errorf("bench: unknown version %q of the boiling test", test.Version)
@@ -204,16 +213,12 @@ func compute(test *BoilingTest, tracing bool) (*calculation, error) {
 		c.phaseAt = name
 		c.readings(ph)
 		c.run(s.phase, charCase(test, i))
-		if tracing {
-			c.found = append(c.found, c.alarms()...)
-		}
+		look(c)
 		c.keep(i)
 	}
 	c.phaseAt = ""
 	c.run(s.after, nil)
-	if tracing {
-		c.found = append(c.found, c.alarms()...)
-	}
+	look(c)
 	return c, nil
 }
 

@@ -2,6 +2,7 @@ package bench
 
 import (
 	"fmt"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -404,7 +405,7 @@ func (r *reader) constants(v Version, f map[string]string) map[string]float64 {
 	for key, written := range f {
 		number, err := quantity.Parse(written, quantity.Ratio, quantity.One)
 		switch {
-		case !contains(known, key):
+		case !slices.Contains(known, key):
 			r.complaints = append(r.complaints, &message.InputError{Field: "constants." + clip(key), Value: clip(written), Reason: message.T("bench.unknown-constant"),
 				Allowed: message.T("bench.allowed-words", "words", strings.Join(known, ", ")), Try: message.Nearest(clip(key), known)})
 		case err != nil || number <= 0:
@@ -414,15 +415,6 @@ func (r *reader) constants(v Version, f map[string]string) map[string]float64 {
 		}
 	}
 	return values
-}
-
-func contains(list []string, s string) bool {
-	for _, v := range list {
-		if v == s {
-			return true
-		}
-	}
-	return false
 }
 
 // charSense: char on the scale without the pan's mass cannot be used.

@@ -54,8 +54,8 @@ func word(path string, options ...string) Field {
 
 func text(path, example string) Field { return Field{Path: path, Example: example} }
 
-// index is the part of a path that tells which of a list is meant.
-var index = regexp.MustCompile(`\[\d+\]`)
+// listIndex is the part of a path that tells which of a list is meant.
+var listIndex = regexp.MustCompile(`\[\d+\]`)
 
 // form is a list of fields in the order of the paper.
 type form []Field
@@ -69,7 +69,7 @@ func (f form) and(parts ...form) form {
 }
 
 func (f form) find(path string) (Field, bool) {
-	path = index.ReplaceAllString(path, "")
+	path = listIndex.ReplaceAllString(path, "")
 	for _, field := range f {
 		if field.Path == path {
 			return field, true

@@ -110,7 +110,7 @@ func ScoreSafety(s SafetySheet) (SafetyScore, error) {
 		}
 	}
 	for _, item := range safetyTable.Items {
-		if item.Absent > 0 && contains(s.Absent, item.Key) {
+		if item.Absent > 0 && slices.Contains(s.Absent, item.Key) {
 			score.Ratings[item.Key] = item.Absent
 		}
 		rating, rated := score.Ratings[item.Key]
@@ -253,7 +253,7 @@ func Durability(points map[string]float64) (total float64, tier Tier, err error)
 	}
 	slices.Sort(keys)
 	for _, key := range keys {
-		if !contains(DurabilityElements, key) || !(points[key] >= 0) {
+		if !slices.Contains(DurabilityElements, key) || !(points[key] >= 0) {
 			complaints = append(complaints, &message.InputError{Field: "durability." + clip(key), Reason: message.T("bench.durability.unreadable"), Try: DurabilityElements[0] + ": 2"})
 			continue
 		}
