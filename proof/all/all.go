@@ -2,6 +2,7 @@
 package all
 
 import (
+	"stovewright/bench"
 	"stovewright/brick"
 	"stovewright/drawing"
 	"stovewright/drawing/mesh"
@@ -20,7 +21,7 @@ func Checks() []proof.Check {
 	var list []proof.Check
 	for _, part := range []func() []proof.Check{
 		num.Checks, gas.Checks, fuel.Checks, material.Checks, stats.Checks,
-		drawing.Checks, mesh.Checks, heat.Checks, stove.Checks, brick.Checks,
+		drawing.Checks, mesh.Checks, heat.Checks, stove.Checks, brick.Checks, bench.Checks,
 	} {
 		list = append(list, part()...)
 	}
