@@ -346,6 +346,29 @@ func TestReadLog(t *testing.T) {
 	}
 }
 
+// Rows of one day take a short way through the parser; it must tell the same
+// time as the long one, and refuse the same nonsense.
+func TestShortWayTellsTheSameTime(t *testing.T) {
+	l := LogLayout{Delimiter: ',', Decimal: '.', DateColumn: -1, Time: "02.01.2006 15:04:05", Zone: -2 * time.Hour, Columns: []LogColumn{{Index: 1}}}
+	rapid.Check(t, func(t *rapid.T) {
+		p := newRowParser(l)
+		at := time.Date(2026, 3, 1, 0, 0, 0, 0, time.UTC)
+		for range rapid.IntRange(1, 30).Draw(t, "rows") {
+			at = at.Add(time.Duration(rapid.IntRange(0, 200000).Draw(t, "step")) * time.Second)
+			got, ok := p.time(at.Format(l.Time))
+			if want := at.UnixNano() + int64(2*time.Hour); !ok || got != want {
+				t.Fatalf("%s: %d, want %d", at.Format(l.Time), got, want)
+			}
+		}
+		day := at.Format("02.01.2006 ")
+		for _, bad := range []string{"24:00:00", "12:60:00", "12:00:61", "12-00-00", "1x:00:00"} {
+			if _, ok := p.time(day + bad); ok {
+				t.Fatalf("%q was read", day+bad)
+			}
+		}
+	})
+}
+
 func TestClockOverMidnight(t *testing.T) {
 	l := LogLayout{Delimiter: ',', Decimal: '.', DateColumn: -1, Time: "15:04", Columns: []LogColumn{{Index: 1, Unit: "°C"}}}
 	log, err := ReadLog(strings.NewReader("23:50,20\n23:55,21\n00:05,22\n"), l)

@@ -395,10 +395,18 @@ type rowParser struct {
 	numbers []float64
 
 	lastClock, days int64 // of times without a date
+
+	dateLength int    // of layouts "date clock" with a clock of whole seconds; 0 for others
+	date       string // the date of the row before, and its midnight
+	midnight   int64
 }
 
 func newRowParser(l LogLayout) *rowParser {
-	return &rowParser{layout: l, numbers: make([]float64, len(l.Columns))}
+	p := &rowParser{layout: l, numbers: make([]float64, len(l.Columns))}
+	if date, clock, ok := strings.Cut(l.Time, " "); ok && isDate(date) && clock == "15:04:05" {
+		p.dateLength = len(date)
+	}
+	return p
 }
 
 // parse gives the time of a row and fills numbers; reason is a message id when
@@ -465,6 +473,11 @@ func (p *rowParser) time(text string) (int64, bool) {
 		}
 		return int64(v) - int64(l.ClockFast), true
 	}
+	if n := p.dateLength; n > 0 && p.date != "" && len(text) == n+9 && text[:n] == p.date {
+		if seconds, ok := wholeSeconds(text[n+1:]); ok {
+			return p.midnight + seconds*int64(time.Second), true
+		}
+	}
 	t, err := time.Parse(l.Time, text)
 	if err != nil {
 		return 0, false
@@ -475,7 +488,29 @@ func (p *rowParser) time(text string) (int64, bool) {
 	if t.Year() < 1900 || t.Year() > 2200 { // nanoseconds reach no further
 		return 0, false
 	}
-	return t.UnixNano() - int64(l.Zone) - int64(l.ClockFast), true
+	at := t.UnixNano() - int64(l.Zone) - int64(l.ClockFast)
+	if n := p.dateLength; n > 0 && len(text) == n+9 {
+		// rows of one day share their date, and need no parsing of it
+		p.date = strings.Clone(text[:n])
+		p.midnight = at - int64(t.Hour())*int64(time.Hour) - int64(t.Minute())*int64(time.Minute) - int64(t.Second())*int64(time.Second)
+	}
+	return at, true
+}
+
+// wholeSeconds reads "15:04:05" as seconds after midnight.
+func wholeSeconds(s string) (int64, bool) {
+	if len(s) != 8 || s[2] != ':' || s[5] != ':' {
+		return 0, false
+	}
+	var part [3]int64
+	for i := range part {
+		a, b := s[3*i]-'0', s[3*i+1]-'0'
+		if a > 9 || b > 9 {
+			return 0, false
+		}
+		part[i] = int64(a)*10 + int64(b)
+	}
+	return (part[0]*60+part[1])*60 + part[2], part[0] < 24 && part[1] < 60 && part[2] < 60
 }
 
 // clock counts times of day without a date on over midnight.
