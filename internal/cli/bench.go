@@ -108,12 +108,7 @@ type importDoc struct {
 
 // Run reads an exported folder into a workshop file, a new one if need be.
 func (i *importCmd) Run(c *call) error {
-	file, err := openOrCreate(c.ctx, i.File)
-	if err != nil {
-		return err
-	}
-	defer file.Close()
-	report, err := file.ImportFolder(c.ctx, i.Dir)
+	report, err := i.read(c.ctx)
 	if err != nil {
 		return err
 	}
@@ -129,6 +124,25 @@ func (i *importCmd) Run(c *call) error {
 		fmt.Fprintln(c.Err, c.Catalogue.S("cli.diverged", "name", name))
 	}
 	return nil
+}
+
+// read imports the folder. A workshop file that was made for it is taken away
+// again when nothing came into it.
+func (i *importCmd) read(ctx context.Context) (report workshop.Report, err error) {
+	if _, err := os.Stat(i.Dir); err != nil {
+		return report, err
+	}
+	_, missing := os.Stat(i.File)
+	file, err := openOrCreate(ctx, i.File)
+	if err != nil {
+		return report, err
+	}
+	report, err = file.ImportFolder(ctx, i.Dir)
+	err = errors.Join(err, file.Close())
+	if err != nil && errors.Is(missing, fs.ErrNotExist) {
+		err = errors.Join(err, os.Remove(i.File))
+	}
+	return report, err
 }
 
 func names(records []workshop.Record) []string {

@@ -15,6 +15,7 @@
 package cli
 
 import (
+	"bytes"
 	"context"
 	"encoding/json"
 	"errors"
@@ -94,6 +95,7 @@ func (p Program) Run(ctx context.Context) (code int) {
 			code = int(e)
 		}
 	}()
+	p.Out, p.Err = plain{p.Out}, plain{p.Err}
 	var grammar commands
 	parser, err := kong.New(&grammar, kong.Name("stovewright"), kong.Description(p.Catalogue.S("cli.description")),
 		kong.Writers(p.Out, p.Err), kong.Exit(func(c int) { panic(exit(c)) }), p.helpTexts(), kong.Help(p.help))
@@ -115,6 +117,17 @@ func (p Program) Run(ctx context.Context) (code int) {
 		return p.fail(err)
 	}
 	return exitDone
+}
+
+// plain prints the hard spaces of values as plain ones, so that "8.0 mm" can be
+// searched for.
+type plain struct{ io.Writer }
+
+func (w plain) Write(text []byte) (int, error) {
+	if _, err := w.Writer.Write(bytes.ReplaceAll(text, []byte("\u00a0"), []byte(" "))); err != nil {
+		return 0, err
+	}
+	return len(text), nil
 }
 
 // wantsJSON reports whether complaints are wanted as JSON, also where the rest

@@ -24,6 +24,11 @@ func (p Program) help(_ kong.HelpOptions, ctx *kong.Context) error {
 	for _, a := range node.Positional {
 		line += " " + a.Summary()
 	}
+	for _, f := range node.Flags {
+		if f.Required {
+			line += " --" + f.Name + " " + f.FormatPlaceHolder()
+		}
+	}
 	line += " [" + p.Catalogue.S("cli.help-options") + "]"
 	fmt.Fprintf(p.Out, "%s: %s\n\n%s\n", p.Catalogue.S("cli.help-usage"), line, strings.Join(wrap(text, page), "\n"))
 

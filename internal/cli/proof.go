@@ -78,16 +78,21 @@ func printProof(c *call, results []proof.Result) {
 				mark = c.Catalogue.S("cli.fails")
 			}
 			count[r.Standing]++
-			row(mark, r.ID, number(r.Got)+" "+r.Unit, number(r.Expected)+" "+r.Unit, string(r.Standing), r.Source, r.Quantity+" ("+r.Inputs+")")
+			row(mark, r.ID, number(r.Got)+" "+r.Unit, number(r.Expected)+" "+r.Unit, standing(c, r.Standing), r.Source, r.Quantity+" ("+r.Inputs+")")
 		}
 	})
 	fmt.Fprintln(c.Out)
 	for _, s := range proof.Standings {
 		if count[s] > 0 {
-			fmt.Fprintf(c.Out, "%5d  %s\n", count[s], s)
+			fmt.Fprintf(c.Out, "%5d  %s\n", count[s], standing(c, s))
 		}
 	}
 	fmt.Fprintln(c.Out, c.Catalogue.S("cli.verified"))
+}
+
+// standing says a standing in the words of the Proof page.
+func standing(c *call, s proof.Standing) string {
+	return c.Catalogue.S("web.standing." + strings.NewReplacer(" ", "-", ",", "").Replace(string(s)))
 }
 
 func number(x float64) string { return strconv.FormatFloat(x, 'g', 7, 64) }

@@ -324,6 +324,9 @@ func words(t reflect.Type, list []string) []string {
 
 // example shows how a field of a kind is written.
 func example(path string, t reflect.Type) string {
+	if path == "" {
+		return "" // whose form it is knows better
+	}
 	last := path[strings.LastIndexAny(path, ".")+1:]
 	if i := strings.IndexByte(last, '['); i >= 0 {
 		last = last[:i]
