@@ -352,18 +352,7 @@ func (m *outlook) gain(a outlookAt, best float64) float64 {
 
 // suggest turns a place into masses on the scale.
 func (m *outlook) suggest(p place, a outlookAt) Suggestion {
-	s := Suggestion{Shares: p.shares, Water: p.water, Cost: a.cost, Chance: a.chance}
-	round := func(kg float64) float64 { return math.Round(kg/m.goal.Step) * m.goal.Step }
-	carried := 0.0
-	for k, share := range p.shares {
-		in := m.inputs[k]
-		moist := round(share * m.goal.BatchDry / (1 - in.Moisture))
-		carried += moist * in.Moisture
-		if moist > 0 {
-			s.Mix.Portions = append(s.Mix.Portions, Portion{Ingredient: in, Mass: moist})
-		}
-	}
-	s.Mix.Water = round(math.Max(0, p.water*m.goal.BatchDry-carried))
+	s := Suggestion{Mix: m.goal.weigh(m.inputs, p), Shares: p.shares, Water: p.water, Cost: a.cost, Chance: a.chance}
 	logBand := func(mean, sd, noise float64) Band {
 		h := ninety * math.Hypot(sd, noise)
 		return Band{math.Exp(mean - h), math.Exp(mean), math.Exp(mean + h)}

@@ -117,6 +117,23 @@ type Series struct {
 	Floats     []message.Text // what a float test says beside the density, trial by trial and brick by brick; zero texts left out
 }
 
+// Body names the body of one trial, with pores as its coarsest sieve leaves
+// them; see [BodyOf].
+func (s Series) Body(name string, trial int, p Prediction) Body {
+	b := BodyOf(name, s.Trials[trial], p)
+	coarsest := 0.0
+	for _, portion := range s.Trials[trial].Mix.Portions {
+		k := slices.IndexFunc(s.Stocks, func(o Stock) bool { return o.Name == portion.Ingredient.Name })
+		if k >= 0 && s.Stocks[k].Role == "pore former" {
+			coarsest = math.Max(coarsest, s.Sieves[k])
+		}
+	}
+	if coarsest > 0 {
+		b.Skeleton = b.Skeleton.WithSieve(coarsest)
+	}
+	return b
+}
+
 // ParseSeries reads a trial file; see [SeriesForm.Read] for its values.
 func ParseSeries(data []byte) (SeriesForm, error) {
 	var f SeriesForm
