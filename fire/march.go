@@ -99,6 +99,7 @@ type walk struct {
 	pressure   float64
 	path, rise float64
 	skirt      float64 // last skirt temperature, the next one's start
+	slope      float64 // fall of temperature per area of pot in the last cell, K/m²
 	inSide     bool
 }
 
@@ -191,22 +192,24 @@ func (w *walk) cell(k *cell) {
 	if k.zone == side && !w.inSide {
 		w.enterSide(k)
 	}
-	film := (w.t + w.pot) / 2
+	// the gas half way through the cell, as far as the last one tells
+	middle := math.Max(w.t-w.slope*k.potArea/2, math.Min(w.t, w.pot))
+	film := (middle + w.pot) / 2
 	mu, conductivity := gas.SutherlandViscosity(film), gas.ClassicConductivity(film)
 	re := 2 * k.gap * s.flow / (k.flowArea * mu)
-	mcp := s.flow * w.gas.Cp(w.t)
+	mcp := s.flow * w.gas.Cp(middle)
 	place, nu := AtBottom, c[RingScale]
 	if k.zone == side {
 		place, nu = AtSkirt, c[SideScale]
 	}
 	if w.model.equations == Fitted {
-		nu *= w.model.law.nusselt(k, re, w.t/w.pot)
+		nu *= w.model.law.nusselt(k, re, middle/w.pot)
 	} else {
 		nu *= developing(k, re)
 	}
 	h := nu * conductivity / (2 * k.gap)
 	toPot, radiated, lost := w.exchange(k, mcp, h)
-	rho := w.density / w.t
+	rho := w.density / middle
 	f := math.Max(heat.PoiseuilleSlot/re, c[FrictionFloor])
 	w.lift(rho, k.rise)
 	w.lose(place, f*(k.to-k.from)/(2*k.gap)*head(s.flow, k.flowArea, rho))
@@ -217,7 +220,9 @@ func (w *walk) cell(k *cell) {
 		s.sideRadiation += radiated
 	}
 	s.skirtLoss += lost
+	before := w.t
 	w.cool(toPot + radiated + lost)
+	w.slope = (before - w.t) / k.potArea
 	w.path += k.to - k.from
 	w.note(re)
 	if w.rings != nil {
@@ -234,7 +239,7 @@ func (w *walk) cell(k *cell) {
 }
 
 func (w *walk) enterSide(k *cell) {
-	w.inSide = true
+	w.inSide, w.slope = true, 0
 	w.skirt = (w.t + w.model.air.Temperature) / 2
 	if w.model.equations == Fitted {
 		w.lose(AtSkirtTurn, w.scale*w.c[LossSkirt]*w.model.law.Corner[0]*head(w.s.flow, k.flowArea, w.density/w.t))
@@ -249,12 +254,14 @@ func (w *walk) exchange(k *cell, mcp, h float64) (toPot, radiated, lost float64)
 	if k.outerArea == 0 {
 		return heat.ChannelHeat(mcp, pot, w.t, w.pot), 0, 0
 	}
-	mean := w.pot + heat.ChannelHeat(mcp, pot, w.t, w.pot)/pot
-	w.balanceSkirt(k, h, mean)
 	outer := h * k.outerArea
 	both := pot + outer
-	toward := (pot*w.pot + outer*w.skirt) / both
-	mean = toward + heat.ChannelHeat(mcp, both, w.t, toward)/both
+	mean := w.pot + heat.ChannelHeat(mcp, pot, w.t, w.pot)/pot
+	for round := 0; round < 2; round++ { // skirt and gas settle on each other
+		w.balanceSkirt(k, h, mean)
+		toward := (pot*w.pot + outer*w.skirt) / both
+		mean = toward + heat.ChannelHeat(mcp, both, w.t, toward)/both
+	}
 	lost = k.outerArea * k.outerLoss * (w.skirt - w.model.air.Temperature)
 	return pot * (mean - w.pot), outer*(mean-w.skirt) - lost, lost
 }

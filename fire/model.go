@@ -139,7 +139,7 @@ func (m *Model) Air() Air { return m.air }
 // Stove is the stove of the model.
 func (m *Model) Stove() Stove { return m.stove }
 
-// layBottom cuts the gap under the pot into rings of equal path. Each ring's
+// layBottom cuts the gap under the pot into rings. Each ring's
 // area of pot is that of the cone through its ends.
 func (m *Model) layBottom() {
 	s := m.stove.Bottom
@@ -162,7 +162,7 @@ func (m *Model) layBottom() {
 		m.narrow = math.Min(m.narrow, 2*math.Pi*b.Radius*b.Gap)
 	}
 	for i := 0; i < ringCells; i++ {
-		x0, x1 := total*float64(i)/ringCells, total*float64(i+1)/ringCells
+		x0, x1 := total*graded(i, ringCells), total*graded(i+1, ringCells)
 		a, b, middle := at(x0), at(x1), at((x0+x1)/2)
 		m.cells = append(m.cells, cell{zone: ring, from: x0, to: x1, radius: middle.Radius, gap: middle.Gap,
 			potArea:  math.Pi * (a.Radius + b.Radius) * math.Hypot(b.Radius-a.Radius, b.Rise-a.Rise),
@@ -170,6 +170,14 @@ func (m *Model) layBottom() {
 	}
 }
 
+// graded is the i-th of n+1 cell borders from 0 to 1, closer at the beginning.
+func graded(i, n int) float64 {
+	f := float64(i) / float64(n)
+	return f * math.Sqrt(f)
+}
+
+// laySide cuts the annuli into cells. Those of the first are short at its
+// beginning, where heat transfer and with it the skirt's temperature change fast.
 func (m *Model) laySide() {
 	n := sideCells
 	if k := len(m.stove.Side); k > 0 {
@@ -178,13 +186,18 @@ func (m *Model) laySide() {
 	radius := m.stove.Pot.Diameter / 2
 	edge := m.stove.Bottom[len(m.stove.Bottom)-1].Gap
 	start := 0.0
-	for _, a := range m.stove.Side {
+	for band, a := range m.stove.Side {
+		at := func(i int) float64 {
+			if band == 0 {
+				return a.Length * graded(i, n)
+			}
+			return a.Length * float64(i) / float64(n)
+		}
 		for i := 0; i < n; i++ {
-			f := (float64(i) + 0.5) / float64(n)
-			gap := a.GapBottom + f*(a.GapTop-a.GapBottom)
-			length := a.Length / float64(n)
-			x := start + a.Length*float64(i)/float64(n)
-			m.cells = append(m.cells, cell{zone: side, from: x, to: x + length, radius: radius, gap: gap,
+			from, to := at(i), at(i+1)
+			length := to - from
+			gap := a.GapBottom + (from+to)/2/a.Length*(a.GapTop-a.GapBottom)
+			m.cells = append(m.cells, cell{zone: side, from: start + from, to: start + to, radius: radius, gap: gap,
 				potArea: 2 * math.Pi * radius * length, flowArea: math.Pi * gap * (2*radius + gap),
 				outerArea: 2 * math.Pi * (radius + gap) * length, outerLoss: a.OuterLoss, rise: length, before: edge})
 		}

@@ -11,6 +11,7 @@ package main
 
 import (
 	"encoding/csv"
+	"errors"
 	"flag"
 	"fmt"
 	"os"
@@ -38,6 +39,7 @@ func rerun(file string, mesh float64, iterations int, names []string) error {
 	if err != nil {
 		return err
 	}
+	var failed error
 	for _, name := range names {
 		c, ok := cases[name]
 		if !ok {
@@ -49,16 +51,17 @@ func rerun(file string, mesh float64, iterations int, names []string) error {
 			return err
 		}
 		r, err := c.Run(dir)
-		if err != nil {
-			return err
+		if cleared := os.RemoveAll(dir); err == nil {
+			err = cleared
 		}
-		if err := os.RemoveAll(dir); err != nil {
-			return err
+		if err != nil {
+			failed = errors.Join(failed, err) // the other rows may do
+			continue
 		}
 		fmt.Printf("%s,%g,%g,%g,%g,%g,%g,%g,%g,%g,%g,%.2f,%.2f,%.2f,%.2f,%.4f # scatter %.1e after %d\n", c.Name, c.Riser, c.Pot, c.Gap, c.Skirt, c.Height, c.Flow, c.Hot,
 			c.Curvature, c.Sunk, c.SunkGap, r.Centre, r.Ring, r.Side, r.Out, r.Pressure, r.Scatter, r.Iterations)
 	}
-	return nil
+	return failed
 }
 
 // readCases reads the geometry columns of the table.
