@@ -101,9 +101,7 @@ func (m *maker) strickle() {
 		f.Words = []Word{{Text: message.T("kit.word.rides"), At: drawing.Pt(-wall/2, rim+strickleCross/2), Small: true}}
 	}
 	across := []drawing.Point{origin}
-	for _, p := range right {
-		across = append(across, p)
-	}
+	across = append(across, right...)
 	f.Sizes = []Size{size(drawing.Below, across...), size(drawing.Right, drawing.Pt(wall, right[len(right)-1].Y), drawing.Pt(out, rim), drawing.Pt(out, rim+strickleCross)),
 		size(drawing.Left, right[0], drawing.Pt(-out, rim)), size(drawing.Above, drawing.Pt(-out, rim+strickleCross), drawing.Pt(out, rim+strickleCross))}
 	m.pattern(Pattern{ID: "gauge.lining", Name: message.T("kit.pattern.strickle"), Use: Card, Count: 1, Figures: []Figure{f}, Datum: message.T("kit.datum.strickle"),
@@ -197,6 +195,9 @@ func (m *maker) skirtGap() {
 		Notes: []message.Text{message.T("kit.note.feeler", "gap", quantity.MM1(m.s.SkirtGap), "pass", quantity.MM1(pass*mm), "stop", quantity.MM1(stop*mm))}})
 }
 
+// ruleMark names the marks of the paper rule.
+const ruleMark = "kit.mark.rule"
+
 // rule is a paper rule with a mark each 100 mm, to check the printer and to
 // stand in for a lost one.
 func (m *maker) rule() {
@@ -209,7 +210,7 @@ func (m *maker) rule() {
 		if math.Mod(x, 50) == 0 {
 			up = 11
 		}
-		f.Marks = append(f.Marks, line(message.T("kit.mark.rule"), x, 0, x, up))
+		f.Marks = append(f.Marks, line(message.T(ruleMark), x, 0, x, up))
 		if math.Mod(x, 50) == 0 {
 			f.Words = append(f.Words, Word{Text: message.T("kit.word.label", "label", itoa(int(x))), At: drawing.Pt(x, 14), Small: math.Mod(x, 100) != 0})
 		}

@@ -11,14 +11,16 @@ import (
 
 // Sleeve and shelf (common practice), mm.
 const (
-	sleeveLap  = 15.0 // flange that closes the box
-	tabLength  = 12.0 // turned out against the brick
-	tabInset   = 2.0  // from the folds of the box, so that the tabs do not touch
-	shelfPlay  = 1.0  // each side, so that the shelf can be pulled out
-	slotWidth  = 8.0  // of the grate: lets air and ash through, keeps sticks
-	barLeast   = 10.0 // between two slots; thinner ones burn away
-	slotLong   = 120.0
-	slotMargin = 8.0
+	sleeveLap   = 15.0 // flange that closes the box
+	flangeClear = 4.0  // behind the wall of the body
+	flangeLeast = 25.0
+	tabLength   = 12.0 // turned out against the brick
+	tabInset    = 2.0  // from the folds of the box, so that the tabs do not touch
+	shelfPlay   = 1.0  // each side, so that the shelf can be pulled out
+	slotWidth   = 8.0  // of the grate: lets air and ash through, keeps sticks
+	barLeast    = 10.0 // between two slots; thinner ones burn away
+	slotLong    = 120.0
+	slotMargin  = 8.0
 )
 
 // sleeveLength is from the outer face of the bricks to the lip, mm.
@@ -38,7 +40,15 @@ func (m *maker) sleeve() {
 	depth := flat.Develop([]float64{m.sleeveLength(), tabLength}, []flat.Fold{bend90(t)}, t)
 	end, root := depth.Length, depth.Lines[0]
 	walls := append(append([]float64{0}, box.Lines...), box.Length)
-	f := Figure{Outer: flat.Outline{flat.Corner(0, 0), flat.Corner(box.Length, 0), flat.Corner(box.Length, root)}}
+	back := m.flangeBack(root)
+	f := Figure{Outer: flat.Outline{flat.Corner(0, 0)}}
+	if back > 0 {
+		flush := sleeveFlat(box, 2, t, w+2*t) // the bottom ends flush with the outside of the first wall
+		f.Outer = append(f.Outer, flat.Corner(flush, 0), flat.Corner(flush, back), flat.Corner(box.Length, back))
+	} else {
+		f.Outer = append(f.Outer, flat.Corner(box.Length, 0))
+	}
+	f.Outer = append(f.Outer, flat.Corner(box.Length, root))
 	for i := 3; i >= 0; i-- { // back along the inner end, wall by wall
 		a, b := walls[i]+tabInset, walls[i+1]-tabInset
 		f.Outer = append(f.Outer, flat.Corner(b, root), flat.Corner(b, end), flat.Corner(a, end), flat.Corner(a, root))
@@ -46,35 +56,61 @@ func (m *maker) sleeve() {
 	}
 	f.Outer = append(f.Outer, flat.Corner(0, root))
 	points := []drawing.Point{origin}
-	for _, x := range box.Lines {
-		f.Folds = append(f.Folds, line(message.T("kit.fold.up"), x, 0, x, root))
+	for i, x := range box.Lines {
+		from := 0.0
+		if i == 3 {
+			from = back
+		}
+		f.Folds = append(f.Folds, line(message.T("kit.fold.up"), x, from, x, root))
 		points = append(points, drawing.Pt(x, 0))
 	}
 	points = append(points, drawing.Pt(box.Length, 0))
-	m.sleeveRivets(&f, box, root, t)
-	for i, side := range []string{"left", "top", "right", "bottom"} {
+	m.sleeveRivets(&f, box, back, root, t)
+	for i, side := range []string{"right", "top", "left", "bottom"} {
 		f.Words = append(f.Words, Word{Text: message.T("kit.word." + side), At: drawing.Pt((walls[i]+walls[i+1])/2, root/2)})
 	}
 	f.Sizes = []Size{size(drawing.Below, points...), size(drawing.Below, origin, drawing.Pt(box.Length, 0)),
 		size(drawing.Left, origin, drawing.Pt(0, root), drawing.Pt(walls[0]+tabInset, end)), size(drawing.Left, origin, drawing.Pt(walls[0]+tabInset, end))}
+	clear := message.T("kit.note.sleeve-file")
+	if back > 0 {
+		f.Sizes = append(f.Sizes, size(drawing.Right, drawing.Pt(box.Length, 0), drawing.Pt(box.Length, back), drawing.Pt(box.Length, root)))
+		clear = message.T("kit.note.sleeve-clear")
+	}
 	m.sheetPart(Part{ID: "sleeve", Figure: "sleeve", Name: message.T("kit.part.sleeve"), Count: 1, Because: s.Dimension("mouth.lip").Because,
 		Sizes: []Measure{measure("inside-width", quantity.MM(s.MouthWidth)), measure("inside-height", quantity.MM(s.MouthHeight)),
 			measure("depth", quantity.MM(m.sleeveLength()*mm)), measure("thickness", thickness(p.thickness))}},
 		p, Pattern{ID: "mouth.sleeve", Name: message.T("kit.pattern.sleeve"), Count: 1, Datum: message.T("kit.datum.corner"), Figures: []Figure{f},
-			Notes: []message.Text{message.T("kit.note.inside-up"), message.T("kit.note.sleeve-lap"), message.T("kit.note.sleeve-tabs"), message.T("kit.note.sleeve-edge")}})
+			Notes: []message.Text{message.T("kit.note.inside-up"), message.T("kit.note.sleeve-lap"), clear, message.T("kit.note.sleeve-tabs"), message.T("kit.note.sleeve-edge")}})
+}
+
+// flangeBack is how far the flange of the sleeve stays behind the lip, so that
+// it ends inside the body and the sleeve goes through its opening; 0 where that
+// would leave too little of it.
+func (m *maker) flangeBack(root float64) float64 {
+	s := m.s
+	back := toMM(s.Lip) + flat.Sagitta(toMM(s.MouthWidth), toMM(s.BodyOuter())) + flangeClear
+	if root-back < flangeLeast {
+		return 0
+	}
+	return back
+}
+
+// sleeveFlat is the place on the flat sleeve of a point on the wall after a
+// fold, given by its distance outside from the corner: the corner lies one
+// setback before the end of the bent part.
+func sleeveFlat(box flat.Strip, fold int, t, outside float64) float64 {
+	bend := bend90(t)
+	return box.Lines[fold] + flat.BendAllowance(bend, t, flat.DIN6935Factor(bend.Radius, t))/2 - flat.Setback(bend, t) + outside
 }
 
 // sleeveRivets joins the flange to the outside of the first wall: the same
 // height above the lower outside corner in both.
-func (m *maker) sleeveRivets(f *Figure, box flat.Strip, root, t float64) {
+func (m *maker) sleeveRivets(f *Figure, box flat.Strip, back, root, t float64) {
 	const up = sleeveLap / 2
-	fold := bend90(t)
-	k := flat.DIN6935Factor(fold.Radius, t)
-	// The lower outside corner lies one setback before the end of the bent part.
-	flange := box.Lines[3] + flat.BendAllowance(fold, t, k)/2 - flat.Setback(fold, t) + up + t
-	n := max(2, 1+int(math.Ceil((root-20)/rivetPitch)))
+	flange := sleeveFlat(box, 3, t, up+t)
+	n := max(2, 1+int(math.Ceil((root-back-16)/rivetPitch)))
 	for i := range n {
-		y := 8 + (root-16)*float64(i)/float64(n-1)
+		y := back + 8 + (root-back-16)*float64(i)/float64(n-1)
 		f.Holes = append(f.Holes, drilled(message.T("kit.hole.rivet"), drawing.Pt(up, y), rivetHole),
 			drilled(message.T("kit.hole.rivet"), drawing.Pt(flange, y), rivetHole))
 	}
@@ -84,10 +120,9 @@ func (m *maker) sleeveRivets(f *Figure, box flat.Strip, root, t float64) {
 // grate lays the slots out over the inner end of the shelf: across, so that the
 // bars between them rest on both sides. Distances are from the inner end.
 type grate struct {
-	slots  []float64    // middle of each slot
-	spans  [][2]float64 // from and to across the shelf, between the middles of the round ends
-	pitch  float64
-	across float64
+	slots []float64    // middle of each slot
+	spans [][2]float64 // from and to across the shelf, between the middles of the round ends
+	pitch float64
 }
 
 // grateFor is the slots for a shelf of the given flat top, between its folds;

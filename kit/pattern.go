@@ -224,6 +224,9 @@ func (t *table) add(f *Figure) {
 
 func (t *table) lines(prefix string, lines []Line) {
 	for i, l := range lines {
+		if l.Name.ID == ruleMark {
+			continue // whoever measures with a tape needs no paper one
+		}
 		label := prefix + itoa(i+1)
 		if l.Sweep == 360 {
 			r := t.row(label, l.Name, l.Centre)

@@ -17,9 +17,10 @@ const (
 	farAway       = 10e3  // origin of the first, measuring pass
 	blockWidest   = 178.0 // of the words below a pattern: they stay on one page
 	blockNarrow   = 130.0
-	insideWidth   = 92.0 // of the words on the pattern itself
-	holeCross     = 2.5  // half length of the marks at a hole's centre
-	labelOff      = 0.9  // from a line to the text along it
+	insideWidest  = 120.0 // of the words on the pattern itself
+	insideWidth   = 92.0
+	holeCross     = 2.5 // half length of the marks at a hole's centre
+	labelOff      = 0.9 // from a line to the text along it
 	figureNameGap = 2.0
 )
 
@@ -351,10 +352,7 @@ func (g *page) placeInside(known *place) place {
 		return place{}
 	}
 	b := g.block()
-	for _, width := range []float64{blockWidest, insideWidth * 1.4, insideWidth} {
-		if width == blockWidest && g.p.Bounds().W() <= largeFigure {
-			continue
-		}
+	for _, width := range []float64{insideWidest, insideWidth} {
 		height := g.set(b, drawing.Point{}, width, false)
 		if at, ok := roomIn(&g.p.Figures[0], width, height); ok {
 			return place{true, at, width}

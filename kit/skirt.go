@@ -14,6 +14,7 @@ import (
 // Skirt (common practice), mm.
 const (
 	rodSpare   = 1.0 // hole wider than the rod, for rust and bending
+	holeApart  = 1.0 // least sheet between the holes of two neighbouring rods
 	holeEdge   = 3.0 // least sheet between a rod hole and an edge or hem
 	seamClear  = 4.0 // least between a rod hole and a seam
 	clipWidth  = 15.0
@@ -45,6 +46,9 @@ func (m *maker) feasible() {
 	hole, level := m.rodHole(), m.rodLevel()
 	if _, _, _, ok := flat.ChordSlot(toMM(s.RodOffset), hole, m.skirtCylinder().Neutral()/2-holeEdge); !ok {
 		m.refuse("rest.offset", message.T("kit.no-room-offset", "rod", quantity.MM1(s.RodDiameter), "skirt", quantity.MM(s.SkirtInner)))
+	}
+	if _, _, last, ok := flat.ChordSlot(toMM(s.RodOffset), hole, m.skirtCylinder().Neutral()/2); ok && m.skirtCylinder().Along(2*math.Pi/3-2*last) < holeApart {
+		m.refuse("rest.offset", message.T("kit.no-room-between-rods", "rod", quantity.MM1(s.RodDiameter)))
 	}
 	if level-hole/2 < holeEdge {
 		m.refuse("rest.rod", message.T("kit.no-room-under-rod", "rod", quantity.MM1(s.RodDiameter), "height", quantity.MM1(s.RestHeight)))

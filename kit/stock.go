@@ -140,6 +140,9 @@ func (m *maker) cutting() error {
 			}
 			parts = rest
 		}
+		if len(m.s.Brief.Sheets) > 0 && len(group.plate.atHand) == 0 {
+			m.remark("no-sheet", "sheet", (&Cutting{Material: group.plate.material, Thickness: group.plate.thickness}).Name())
+		}
 		fitting, huge := split(parts, shopStocks())
 		for _, p := range huge {
 			m.remark("too-big", "part", m.k.Pattern(p.Name).Name, "width", quantity.MM(p.Width), "length", quantity.MM(p.Height))
