@@ -110,62 +110,62 @@ type PotReadingForm struct {
 // boilingFields is the form in the order of the paper. Fields of a phase stand
 // once, under "phase".
 var boilingFields = form{
-	word("test", "boiling"),
-	word("version", "4.2", "3.0"),
+	wordField("test", "boiling"),
+	wordField("version", "4.2", "3.0"),
 }.and(aboutFields, woodFields(woodKinds()), placeFields, form{
-	number1("boiling_point.lowest", quantity.Celsius, 70, 103, false, "96.4 °C"),
-	number1("boiling_point.highest", quantity.Celsius, 70, 103, false, "96.8 °C"),
-	text("pot.name", "5 L pot"),
-	word("pot.lid", "off", "on"),
-	number1("instruments.wood_scale", quantity.Gram, 0.01, 500, false, "1 g"),
-	number1("instruments.pot_scale", quantity.Gram, 0.01, 500, false, "1 g"),
-	number1("instruments.char_scale", quantity.Gram, 0.01, 500, false, "1 g"),
-	number1("instruments.thermometer", quantity.KelvinDiff, 0.01, 10, false, "0.5 K"),
-	number1("char_pan", quantity.Gram, 0, 20000, false, "250 g"),
-	word("phase.stove", "cold", "hot"),
-	number1("phase.wood_before", quantity.Gram, 1, 500000, true, "2500 g"),
-	number1("phase.wood_after", quantity.Gram, 0, 500000, true, "1750 g"),
-	number1("phase.char_with_pan", quantity.Gram, 0, 100000, false, "310 g"),
+	valueField("boiling_point.lowest", quantity.Celsius, 70, 103, false, "96.4 °C"),
+	valueField("boiling_point.highest", quantity.Celsius, 70, 103, false, "96.8 °C"),
+	textField("pot.name", "5 L pot"),
+	wordField("pot.lid", "off", "on"),
+	valueField("instruments.wood_scale", quantity.Gram, 0.01, 500, false, "1 g"),
+	valueField("instruments.pot_scale", quantity.Gram, 0.01, 500, false, "1 g"),
+	valueField("instruments.char_scale", quantity.Gram, 0.01, 500, false, "1 g"),
+	valueField("instruments.thermometer", quantity.KelvinDiff, 0.01, 10, false, "0.5 K"),
+	valueField("char_pan", quantity.Gram, 0, 20000, false, "250 g"),
+	wordField("phase.stove", "cold", "hot"),
+	valueField("phase.wood_before", quantity.Gram, 1, 500000, true, "2500 g"),
+	valueField("phase.wood_after", quantity.Gram, 0, 500000, true, "1750 g"),
+	valueField("phase.char_with_pan", quantity.Gram, 0, 100000, false, "310 g"),
 	Field{Path: "phase.start", Kind: Clock, Example: "10:02"},
 	Field{Path: "phase.end", Kind: Clock, Example: "10:24"},
-	number1("phase.duration", quantity.Minute, 0.5, 600, false, "22 min"),
-	number1("phase.lowest_temperature", quantity.Celsius, 0, 103, false, "95 °C"),
-	number1("phase.pots.empty", quantity.Gram, 20, 200000, true, "700 g"),
-	number1("phase.pots.before", quantity.Gram, 20, 600000, true, "5700 g"),
-	number1("phase.pots.after", quantity.Gram, 20, 600000, true, "5500 g"),
-	number1("phase.pots.start_temperature", quantity.Celsius, 0, 103, true, "24 °C"),
-	number1("phase.pots.end_temperature", quantity.Celsius, 0, 103, true, "96.6 °C"),
-	text("constants", "L_p: 2257"),
-	text("cold", ""), text("hot", ""), text("simmer", ""),
+	valueField("phase.duration", quantity.Minute, 0.5, 600, false, "22 min"),
+	valueField("phase.lowest_temperature", quantity.Celsius, 0, 103, false, "95 °C"),
+	valueField("phase.pots.empty", quantity.Gram, 20, 200000, true, "700 g"),
+	valueField("phase.pots.before", quantity.Gram, 20, 600000, true, "5700 g"),
+	valueField("phase.pots.after", quantity.Gram, 20, 600000, true, "5500 g"),
+	valueField("phase.pots.start_temperature", quantity.Celsius, 0, 103, true, "24 °C"),
+	valueField("phase.pots.end_temperature", quantity.Celsius, 0, 103, true, "96.6 °C"),
+	textField("constants", "L_p: 2257"),
+	textField("cold", ""), textField("hot", ""), textField("simmer", ""),
 })
 
 // Parts of the paper that several tests have in common.
 var (
 	aboutFields = form{
-		text("about.stove", "Stove B"), text("about.test", "B3"), text("about.date", "2026-05-04"),
-		text("about.tester", "M. K."), text("about.place", "workshop yard"), text("about.note", "invented example"),
+		textField("about.stove", "Stove B"), textField("about.test", "B3"), textField("about.date", "2026-05-04"),
+		textField("about.tester", "M. K."), textField("about.place", "workshop yard"), textField("about.note", "invented example"),
 	}
 	placeFields = form{
-		number1("place.air_temperature", quantity.Celsius, -30, 55, true, "24 °C"),
-		number1("place.altitude", quantity.Metre, -430, 5500, false, "1200 m"),
-		number1("place.pressure", quantity.Hectopascal, 450, 1080, false, "880 hPa"),
-		word("place.wind", "still", "light", "windy"),
-		word("place.room", "indoors", "outdoors"),
+		valueField("place.air_temperature", quantity.Celsius, -30, 55, true, "24 °C"),
+		valueField("place.altitude", quantity.Metre, -430, 5500, false, "1200 m"),
+		valueField("place.pressure", quantity.Hectopascal, 450, 1080, false, "880 hPa"),
+		wordField("place.wind", "still", "light", "windy"),
+		wordField("place.room", "indoors", "outdoors"),
 	}
 )
 
 func woodFields(kinds []string) form {
 	return form{
-		word("wood.kind", kinds...),
-		text("wood.pile", "pile 2"),
-		number1("wood.heating_value", units["kJ/kg"], 8000, 52000, false, "18414 kJ/kg"),
-		number1("wood.moisture", quantity.Percent, 0, 150, false, "12 %"),
-		word("wood.moisture_basis", "wet", "dry"),
-		number1("wood.moisture_readings", quantity.Percent, 0, 150, false, "14 %"),
-		number1("wood.wet_sample", quantity.Gram, 0.5, 5000, false, "212 g"),
-		number1("wood.dry_sample", quantity.Gram, 0.5, 5000, false, "194 g"),
-		number1("wood.sample_tin", quantity.Gram, 0, 3000, false, "32 g"),
-		number1("wood.stick", quantity.Millimetre, 3, 150, false, "30 mm"),
+		wordField("wood.kind", kinds...),
+		textField("wood.pile", "pile 2"),
+		valueField("wood.heating_value", units["kJ/kg"], 8000, 52000, false, "18414 kJ/kg"),
+		valueField("wood.moisture", quantity.Percent, 0, 150, false, "12 %"),
+		wordField("wood.moisture_basis", "wet", "dry"),
+		valueField("wood.moisture_readings", quantity.Percent, 0, 150, false, "14 %"),
+		valueField("wood.wet_sample", quantity.Gram, 0.5, 5000, false, "212 g"),
+		valueField("wood.dry_sample", quantity.Gram, 0.5, 5000, false, "194 g"),
+		valueField("wood.sample_tin", quantity.Gram, 0, 3000, false, "32 g"),
+		valueField("wood.stick", quantity.Millimetre, 3, 150, false, "30 mm"),
 	}
 }
 

@@ -37,23 +37,23 @@ type CookingPotForm struct {
 }
 
 var cookingFields = form{
-	word("test", "cooking"),
-	word("kind", string(Controlled), string(Uncontrolled)),
-	word("dry_wood", string(ShortForm), string(FullForm)),
-}.and(aboutFields, form{text("dish", "beans and maize"), text("cook", "cook 2")}, woodFields(woodKinds()), placeFields, form{
-	number1("boiling_point.lowest", quantity.Celsius, 70, 103, false, "96.4 °C"),
-	number1("boiling_point.highest", quantity.Celsius, 70, 103, false, "96.8 °C"),
-	text("pot.name", "5 L pot"),
-	word("pot.lid", "off", "on"),
-	number1("char_pan", quantity.Gram, 0, 20000, false, "250 g"),
-	number1("wood_before", quantity.Gram, 1, 500000, true, "5000 g"),
-	number1("wood_after", quantity.Gram, 0, 500000, true, "2350 g"),
-	number1("char_with_pan", quantity.Gram, 0, 100000, false, "305 g"),
+	wordField("test", "cooking"),
+	wordField("kind", string(Controlled), string(Uncontrolled)),
+	wordField("dry_wood", string(ShortForm), string(FullForm)),
+}.and(aboutFields, form{textField("dish", "beans and maize"), textField("cook", "cook 2")}, woodFields(woodKinds()), placeFields, form{
+	valueField("boiling_point.lowest", quantity.Celsius, 70, 103, false, "96.4 °C"),
+	valueField("boiling_point.highest", quantity.Celsius, 70, 103, false, "96.8 °C"),
+	textField("pot.name", "5 L pot"),
+	wordField("pot.lid", "off", "on"),
+	valueField("char_pan", quantity.Gram, 0, 20000, false, "250 g"),
+	valueField("wood_before", quantity.Gram, 1, 500000, true, "5000 g"),
+	valueField("wood_after", quantity.Gram, 0, 500000, true, "2350 g"),
+	valueField("char_with_pan", quantity.Gram, 0, 100000, false, "305 g"),
 	Field{Path: "start", Kind: Clock, Example: "10:02"},
 	Field{Path: "end", Kind: Clock, Example: "11:54"},
-	number1("duration", quantity.Minute, 0.5, 1440, false, "112 min"),
-	number1("pots.empty", quantity.Gram, 20, 200000, true, "700 g"),
-	number1("pots.with_food", quantity.Gram, 20, 600000, true, "3820 g"),
+	valueField("duration", quantity.Minute, 0.5, 1440, false, "112 min"),
+	valueField("pots.empty", quantity.Gram, 20, 200000, true, "700 g"),
+	valueField("pots.with_food", quantity.Gram, 20, 600000, true, "3820 g"),
 })
 
 // CookingFields is the form of a cooking test in the order of the paper.
@@ -143,19 +143,19 @@ type FuelDayForm struct {
 }
 
 var kitchenFields = form{
-	word("test", "kitchen"),
-	word("round", "before", "after"),
+	wordField("test", "kitchen"),
+	wordField("round", "before", "after"),
 }.and(aboutFields, form{
-	text("households.code", "H07"), text("households.village", "village 2"), word("households.feast", "no", "yes"),
+	textField("households.code", "H07"), textField("households.village", "village 2"), wordField("households.feast", "no", "yes"),
 	{Path: "households.people.children", Kind: Whole, Max: 500, Example: "3"},
 	{Path: "households.people.women", Kind: Whole, Max: 500, Example: "2"},
 	{Path: "households.people.men", Kind: Whole, Max: 500, Example: "1"},
 	{Path: "households.people.older_men", Kind: Whole, Max: 500, Example: "0"},
 }, woodFields(fuelKinds(true)), form{
-	number1("days.start", quantity.Kilogram, 0, 2000, true, "14.2 kg"),
-	number1("days.added", quantity.Kilogram, 0, 2000, false, "3.5 kg"),
-	number1("days.end", quantity.Kilogram, 0, 2000, true, "11.5 kg"),
-	text("fuels", ""), text("fuel", ""),
+	valueField("days.start", quantity.Kilogram, 0, 2000, true, "14.2 kg"),
+	valueField("days.added", quantity.Kilogram, 0, 2000, false, "3.5 kg"),
+	valueField("days.end", quantity.Kilogram, 0, 2000, true, "11.5 kg"),
+	textField("fuels", ""), textField("fuel", ""),
 })
 
 // KitchenFields is the form of a kitchen test in the order of the paper.

@@ -44,15 +44,15 @@ func (f Field) Name() message.Text { return message.T("bench.field." + f.Path) }
 // Help says how to take the reading, where there is something to say.
 func (f Field) Help() message.Text { return message.T("bench.help." + f.Path) }
 
-func number1(path string, u quantity.Unit, min, max float64, required bool, example string) Field {
+func valueField(path string, u quantity.Unit, min, max float64, required bool, example string) Field {
 	return Field{Path: path, Kind: Quantity, Unit: u, Min: min, Max: max, Required: required, Example: example}
 }
 
-func word(path string, options ...string) Field {
+func wordField(path string, options ...string) Field {
 	return Field{Path: path, Kind: Word, Options: options, Example: options[0]}
 }
 
-func text(path, example string) Field { return Field{Path: path, Example: example} }
+func textField(path, example string) Field { return Field{Path: path, Example: example} }
 
 // listIndex is the part of a path that tells which of a list is meant.
 var listIndex = regexp.MustCompile(`\[\d+\]`)

@@ -42,22 +42,22 @@ type HeatedPotForm struct {
 }
 
 var sequenceFields = form{
-	word("test", "sequence"),
-	word("together", "mean", "energy"),
+	wordField("test", "sequence"),
+	wordField("together", "mean", "energy"),
 }.and(aboutFields, woodFields(fuelKinds(true)), form{
-	number1("char_heating_value", units["kJ/kg"], 20000, 35000, false, "29500 kJ/kg"),
-	number1("level.fuel_fed", quantity.Gram, 1, 50000, true, "800 g"),
-	number1("level.char_left", quantity.Gram, 0, 20000, false, "50 g"),
+	valueField("char_heating_value", units["kJ/kg"], 20000, 35000, false, "29500 kJ/kg"),
+	valueField("level.fuel_fed", quantity.Gram, 1, 50000, true, "800 g"),
+	valueField("level.char_left", quantity.Gram, 0, 20000, false, "50 g"),
 	Field{Path: "level.start", Kind: Clock, Example: "10:02"},
 	Field{Path: "level.end", Kind: Clock, Example: "10:37"},
-	number1("level.duration", quantity.Minute, 0.5, 600, false, "35 min"),
-	number1("level.co", quantity.Gram, 0, 5000, false, "12.5 g"),
-	number1("level.particles", quantity.Unit{Symbol: "mg", Dimension: quantity.Mass, Factor: 1e-6}, 0, 1e6, false, "0.35 g"),
-	number1("level.pots.water", quantity.Kilogram, 0, 300, true, "5 kg"),
-	number1("level.pots.evaporated", quantity.Gram, 0, 100000, false, "120 g"),
-	number1("level.pots.start_temperature", quantity.Celsius, 0, 103, true, "24 °C"),
-	number1("level.pots.end_temperature", quantity.Celsius, 0, 103, true, "90 °C"),
-	text("fuel", ""), text("high", ""), text("medium", ""), text("low", ""),
+	valueField("level.duration", quantity.Minute, 0.5, 600, false, "35 min"),
+	valueField("level.co", quantity.Gram, 0, 5000, false, "12.5 g"),
+	valueField("level.particles", quantity.Unit{Symbol: "mg", Dimension: quantity.Mass, Factor: 1e-6}, 0, 1e6, false, "0.35 g"),
+	valueField("level.pots.water", quantity.Kilogram, 0, 300, true, "5 kg"),
+	valueField("level.pots.evaporated", quantity.Gram, 0, 100000, false, "120 g"),
+	valueField("level.pots.start_temperature", quantity.Celsius, 0, 103, true, "24 °C"),
+	valueField("level.pots.end_temperature", quantity.Celsius, 0, 103, true, "90 °C"),
+	textField("fuel", ""), textField("high", ""), textField("medium", ""), textField("low", ""),
 })
 
 // SequenceFields is the form of the sequence in the order of the paper.
@@ -133,10 +133,10 @@ type SafetyReadingForm struct {
 	Rating  string `yaml:"rating,omitempty"`
 }
 
-var safetyFields = form{word("test", "safety")}.and(aboutFields, form{
-	text("scorer", "first scorer"), word("absent", "chimney"),
-	word("readings.item", safetyKeys()...), text("readings.measure", "open-area"), text("readings.point", "fuel-mouth"),
-	text("readings.value", "120 cm²"), text("readings.word", "contained"),
+var safetyFields = form{wordField("test", "safety")}.and(aboutFields, form{
+	textField("scorer", "first scorer"), wordField("absent", "chimney"),
+	wordField("readings.item", safetyKeys()...), textField("readings.measure", "open-area"), textField("readings.point", "fuel-mouth"),
+	textField("readings.value", "120 cm²"), textField("readings.word", "contained"),
 	{Path: "readings.rating", Kind: Whole, Min: 1, Max: 4, Example: "3"},
 })
 
