@@ -51,6 +51,7 @@ type cut struct {
 	ThickV          quantity.Value
 	Round           bool
 	MaterialText    message.Text
+	For             message.Text // the mould that a board belongs to
 }
 
 type part struct {
@@ -149,9 +150,19 @@ func (b *Bench) kitPage(d *design) (kitPage, error) {
 	for _, q := range k.Purchases {
 		p.Buy = append(p.Buy, purchase{q, q.Amount.SI != 0})
 	}
+	moulds := map[string]message.Text{}
+	for _, q := range k.Moulds {
+		moulds[q.ID] = q.Name
+	}
 	for _, q := range k.Cuts {
-		p.Cuts = append(p.Cuts, cut{q, message.T("kit.use." + string(q.Use)), quantity.MM1(q.Length), quantity.MM1(q.Width),
-			quantity.Value{SI: q.Thick, Unit: quantity.Millimetre, Step: 0.05}, q.Width == 0, materialText(q.Material)})
+		marked := quantity.Value{Unit: quantity.Millimetre, Step: 1} // as sheet is marked
+		if q.Use == kit.Wood {
+			marked.Step = 0.5
+		}
+		length, width := marked, marked
+		length.SI, width.SI = q.Length, q.Width
+		p.Cuts = append(p.Cuts, cut{q, message.T("kit.use." + string(q.Use)), length, width,
+			quantity.Value{SI: q.Thick, Unit: quantity.Millimetre, Step: 0.05}, q.Width == 0, materialText(q.Material), moulds[q.ID]})
 	}
 	for _, q := range k.Parts {
 		p.Parts = append(p.Parts, part{Part: q, MassV: massValue(q.Mass), MaterialText: materialText(q.Material)})

@@ -400,5 +400,5 @@ func TestEveryMessageIsThere(t *testing.T) {
 func allPages(id string) []string {
 	s := "/stove/" + id
 	return []string{s, s + "?view=plans", s + "?view=top", s + "?view=exploded", s + "?dim=skirt.gap", s + "?dim=chamber.area", s + "?dim=stove.mass",
-		s + "/brief", s + "/kit", s + "/kit/pattern/skirt", s + "/history", "/workshop", "/proof", "/no-such-page"}
+		s + "/brief", s + "/kit", s + "/kit/pattern/skirt.blank", s + "/kit/pattern/mould.ring", s + "/history", "/workshop", "/proof", "/no-such-page"}
 }
