@@ -64,13 +64,15 @@ func mixes(list []Stock) []Mix {
 
 // Simulation-based calibration (talts2018): when true values are drawn from
 // the prior and trials are drawn from the model, the rank of the truth among
-// posterior draws is even. A chi-squared test on ten bins for each value, with
+// posterior draws is even, and the band predicted for another mix holds nine of
+// ten. A chi-squared test on ten bins for each value, with
 // Bonferroni's correction.
 func TestSimulationBasedCalibration(t *testing.T) {
 	const runs, ranks, bins = 200, 99, 10
 	stock := stocks(t, "clay", "sawdust")
 	rng := newTestRand(11)
 	var counts [][bins]int
+	next, covered := mixes(stock)[3], 0
 	for run := 0; run < runs; run++ {
 		b := &Belief{Stocks: stock, fixed: DefaultForming()}
 		b.layout(FormingDefaults())
@@ -102,6 +104,18 @@ func TestSimulationBasedCalibration(t *testing.T) {
 		if err := newPosterior(b, list).sample(uint64(run)); err != nil {
 			t.Fatal(err)
 		}
+		p, err := b.Predict(next, uint64(run))
+		if err != nil {
+			t.Fatal(err)
+		}
+		balance, _ := b.draw(next, []int{0, 1}, truth)
+		real := balance.Fired.Density()
+		for _, s := range []float64{scatterDensity, scatterMoisture, scatterVolume, scatterLoss, scatterVolume} {
+			real *= math.Exp(factor * s * rng.NormFloat64())
+		}
+		if p.Fired.Low < real && real < p.Fired.High {
+			covered++
+		}
 		for i := range counts {
 			below := 0
 			for k := 0; k < ranks; k++ {
@@ -112,6 +126,10 @@ func TestSimulationBasedCalibration(t *testing.T) {
 			}
 			counts[i][below*bins/(ranks+1)]++
 		}
+	}
+	// 180 of 200 expected; four binomial standard deviations are 17
+	if covered < 163 || covered > 197 {
+		t.Errorf("the band of a mix not yet made held %d of %d", covered, runs)
 	}
 	for i, c := range counts {
 		var chi float64
@@ -266,6 +284,26 @@ func TestTrialCheck(t *testing.T) {
 		list, ok := message.Complaints(err)
 		if !ok || list[0].Reason.ID != tt.id {
 			t.Errorf("want %s, got %v", tt.id, err)
+		}
+	}
+}
+
+// What a mix cannot leave behind is asked about, brick by brick.
+func TestTrialOdd(t *testing.T) {
+	mass := func(w, d, f float64) Record {
+		return Record{Mark: "a", Stages: [3]Stage{{Mass: Reading{Value: w}}, {Mass: Reading{Value: d}}, {Mass: Reading{Value: f}}}}
+	}
+	// base recipe: at most 1425 g of water on 1175 g of solids or a little drier clay, and 0.52 of
+	// the dry mass left by the default values
+	for id, r := range map[string]Record{
+		"":                        mass(2.0, 0.95, 0.50),
+		"brick.trial.much-water":  mass(2.9, 1.00, 0.52),
+		"brick.trial.heavy-fired": mass(2.0, 1.00, 0.80),
+		"brick.trial.light-fired": mass(2.0, 1.00, 0.25),
+	} {
+		got := Trial{Mix: baseMix(1.2), Bricks: []Record{r}}.Odd()
+		if id == "" && len(got) > 0 || id != "" && (len(got) != 1 || got[0].ID != id) {
+			t.Errorf("want %q, got %v", id, got)
 		}
 	}
 }

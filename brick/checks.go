@@ -68,6 +68,39 @@ func balanceChecks() []proof.Check {
 		checks = append(checks, exact("base-water-"+grams, "fired density with less or more water", base+", but water "+grams+" g",
 			"g/cm³", r[1], 0.0005, balanced(baseMix(r[0]/1000), f, firedDensity)))
 	}
+	return append(checks, sensitivityChecks()...)
+}
+
+// sensitivityChecks change one value of the base recipe at a time.
+func sensitivityChecks() []proof.Check {
+	type change func(m *Mix, f *Forming, v float64)
+	var checks []proof.Check
+	for _, row := range []struct {
+		id, what string
+		set      change
+		pairs    [][2]float64 // value, fired density in g/cm³
+	}{
+		{"moisture", "clay moisture", func(m *Mix, _ *Forming, v float64) { m.Portions[0].Ingredient.Moisture = v },
+			[][2]float64{{0.15, 0.417}, {0.20, 0.387}, {0.30, 0.330}, {0.35, 0.302}}},
+		{"loss", "loss of the clay", func(m *Mix, _ *Forming, v float64) { m.Portions[0].Ingredient.Loss = v },
+			[][2]float64{{0.05, 0.378}, {0.08, 0.366}, {0.12, 0.350}, {0.1396, 0.343}}},
+		{"drying", "drying shrinkage", func(_ *Mix, f *Forming, v float64) { f.Drying = Drying(v) },
+			[][2]float64{{0, 0.307}, {0.03, 0.336}, {0.08, 0.394}, {0.10, 0.421}}},
+		{"firing", "firing shrinkage", func(_ *Mix, f *Forming, v float64) { f.Firing = Firing(v) },
+			[][2]float64{{0, 0.337}, {0.01, 0.347}, {0.04, 0.381}, {0.06, 0.406}}},
+		{"air", "entrained air", func(_ *Mix, f *Forming, v float64) { f.Air = v }, [][2]float64{{0, 0.377}, {0.10, 0.339}, {0.15, 0.320}}},
+		{"sawdust", "dry sawdust, kg", func(m *Mix, _ *Forming, v float64) { m.Portions[1].Mass = v },
+			[][2]float64{{0.3, 0.382}, {0.4, 0.370}, {0.6, 0.347}}},
+		{"ash", "ash of the sawdust", func(m *Mix, _ *Forming, v float64) { m.Portions[1].Ingredient.Loss = 1 - v }, [][2]float64{{0.003, 0.356}, {0.03, 0.364}}},
+	} {
+		for _, p := range row.pairs {
+			m, f := baseMix(1.2), DefaultForming()
+			row.set(&m, &f, p[0])
+			checks = append(checks, proof.Check{ID: "brick/sensitivity-" + row.id + "-" + number(p[0]), Quantity: "fired density with another " + row.what,
+				Inputs: "base recipe, " + row.what + " " + number(p[0]), Unit: "g/cm³", Expected: p[1], Abs: 0.00055, Standing: proof.Exact,
+				Note: "arithmetic of the balance by hand, three decimals", Ours: balanced(m, f, firedDensity)})
+		}
+	}
 	return checks
 }
 

@@ -116,8 +116,8 @@ func TestSeriesForm(t *testing.T) {
 	if !near(fired.Mass.Value, 0.492, 1e-12) || !near(fired.Edges[Height].Value, 0.0542, 1e-12) || !near(fired.Mass.U, 0.001/math.Sqrt(12), 1e-12) {
 		t.Errorf("%+v", fired)
 	}
-	if len(s.Floats) != 1 || s.Floats[0].ID != "brick.float.light-sank" {
-		t.Errorf("the light brick that sank was not explained: %v", s.Floats)
+	if len(s.Remarks) != 1 || s.Remarks[0].ID != "brick.float.light-sank" {
+		t.Errorf("the light brick that sank was not explained: %v", s.Remarks)
 	}
 	b, err := Update(s.Stocks, FormingDefaults(), s.Trials, 1)
 	if err != nil {
@@ -148,7 +148,7 @@ func TestSeriesFormRefuses(t *testing.T) {
 		"trials[1].mix[2].amount":      "900 g",
 		"trials[1].water":              "1200 g",
 		"trials[1].bricks[1].wet.size": "220 x 110 x 60 mm",
-		"trials[1].brick a.dry.mass":   "0.4 kg",
+		"trials[1].bricks[1].dry.mass": "0.4 kg",
 	}
 	got := make(map[string]string)
 	for _, e := range list {

@@ -114,7 +114,7 @@ type Series struct {
 	Sieves     []float64 // m, 0 if not given
 	Trials     []Trial
 	Dates      []string       // of the trials
-	Floats     []message.Text // what a float test says beside the density, trial by trial and brick by brick; zero texts left out
+	Remarks    []message.Text // what is odd but can be: a light brick that sank, a brick that lost too much
 }
 
 // Body names the body of one trial, with pores as its coarsest sieve leaves
@@ -167,6 +167,7 @@ func (f SeriesForm) Read() (Series, error) {
 			r.float(&s, at, b, record)
 		}
 		r.checkTrial(path, trial)
+		s.Remarks = append(s.Remarks, trial.Odd()...)
 		s.Trials, s.Dates = append(s.Trials, trial), append(s.Dates, t.Date)
 	}
 	return s, r.bad.OrNil()
@@ -250,7 +251,7 @@ func (r *reader) float(s *Series, path string, b BrickForm, record Record) {
 		return
 	}
 	if t := ExplainFloating(Floating(seen), 0, mass/volume, 0); !t.IsZero() {
-		s.Floats = append(s.Floats, t)
+		s.Remarks = append(s.Remarks, t)
 	}
 }
 

@@ -1,6 +1,7 @@
 package brick
 
 import (
+	"fmt"
 	"math"
 
 	"stovewright/message"
@@ -111,14 +112,56 @@ func appendShrinkage(list []float64, before, after Stage) []float64 {
 	return list
 }
 
+// Odd says what in a trial can be and still hardly is: a brick that lost more
+// water than the mix held, one that was fired and weighs more or less than the
+// ranges of its materials leave. marks name the bricks.
+func (t Trial) Odd() []message.Text {
+	const allowance = 0.04 // of a ratio of masses, for the scale and an uneven mix
+	var dry, water, least, most float64
+	for _, p := range t.Mix.Portions {
+		r, ok := LookupIngredient(p.Ingredient.Kind)
+		if !ok {
+			return nil
+		}
+		// the moisture may be anything in its range: dry mass low, water high
+		moisture := r.Moisture.High
+		if p.Weighed {
+			moisture = p.Ingredient.Moisture
+		}
+		d := p.Mass * (1 - moisture)
+		dry += d
+		water += p.Mass - d
+		least += d * (1 - math.Max(r.Loss.Max, p.Ingredient.Loss))
+		most += d * (1 - math.Min(r.Loss.Min, p.Ingredient.Loss))
+	}
+	if dry <= 0 {
+		return nil
+	}
+	var list []message.Text
+	for _, b := range t.Bricks {
+		w, d, f := b.Stages[Wet].Mass.Value, b.Stages[Dry].Mass.Value, b.Stages[Fired].Mass.Value
+		if w > 0 && d > 0 && w/d-1 > (t.Mix.Water+water)/dry+allowance {
+			list = append(list, message.T("brick.trial.much-water", "mark", b.Mark, "lost", gramValue(w-d)))
+		}
+		if d > 0 && f > 0 && f/d > most/dry+allowance {
+			list = append(list, message.T("brick.trial.heavy-fired", "mark", b.Mark, "share", pctValue(f/d), "most", pctValue(most/dry)))
+		}
+		if d > 0 && f > 0 && f/d < least/dry-allowance {
+			list = append(list, message.T("brick.trial.light-fired", "mark", b.Mark, "share", pctValue(f/d), "least", pctValue(least/dry)))
+		}
+	}
+	return list
+}
+
 // Check refuses entries that cannot be, while the brick is still on the table:
 // a brick gains no mass by drying or firing, hardly ever grows, and weighs no
 // more than solid clay.
 func (t Trial) Check() error {
 	var bad message.InputErrors
 	names := [3]string{"wet", "dry", "fired"}
-	for _, b := range t.Bricks {
-		at := func(stage int, what string) string { return "brick " + b.Mark + "." + names[stage] + "." + what }
+	for i, b := range t.Bricks {
+		path := fmt.Sprintf("bricks[%d].", i+1)
+		at := func(stage int, what string) string { return path + names[stage] + "." + what }
 		last, lastVolume := 0.0, 0.0
 		for k, s := range b.Stages {
 			m, v := s.Mass.Value, s.Volume().Value
@@ -132,7 +175,7 @@ func (t Trial) Check() error {
 			}
 			if v > 0 {
 				if lastVolume > 0 && (v > 1.16*lastVolume || v < 0.25*lastVolume) {
-					bad = append(bad, &message.InputError{Field: at(k, "size"), Value: number(v), Reason: message.T("brick.trial.size-jump"), Try: number(0.85 * lastVolume)})
+					bad = append(bad, &message.InputError{Field: at(k, "size"), Value: number(v), Reason: message.T("brick.trial.size-jump"), Try: "207 x 103 x 56 mm"})
 				}
 				lastVolume = v
 			}
@@ -142,7 +185,7 @@ func (t Trial) Check() error {
 			}
 		}
 		if b.Crushing != 0 && !(b.Crushing > 1e3 && b.Crushing < 5e8) {
-			bad = append(bad, &message.InputError{Field: "brick " + b.Mark + ".crushing", Value: number(b.Crushing), Reason: message.T("brick.trial.crushing"), Try: "1.2 MPa"})
+			bad = append(bad, &message.InputError{Field: path + "crushing", Value: number(b.Crushing), Reason: message.T("brick.trial.crushing"), Try: "1.2 MPa"})
 		}
 	}
 	return bad.OrNil()
