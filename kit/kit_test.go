@@ -204,15 +204,13 @@ func TestMouldsFollowTheShrinkage(t *testing.T) {
 // where flame reaches.
 func TestStockAtHand(t *testing.T) {
 	form := household()
+	form.Yours = map[string]string{"body.thickness": "0.8 mm"}
 	form.AtHand.Sheets = []stove.SheetForm{{Width: "1000 mm", Length: "2000 mm", Thickness: "0.8 mm", Coating: "galvanised", Count: "1"}}
 	k := made(t, form)
 	for _, id := range []string{"top", "sleeve", "shelf"} {
 		if k.Part(id).Material == "galvanised-steel" {
 			t.Errorf("%s is galvanised", id)
 		}
-	}
-	if k.Stove.BodyThickness != 0.0008 {
-		t.Skip("the body's default thickness is another one")
 	}
 	if k.Part("body").Material != "galvanised-steel" {
 		t.Error("the sheet at hand is not used for the body")
@@ -252,6 +250,44 @@ func TestPanels(t *testing.T) {
 	}
 	if holes != 6 {
 		t.Errorf("%d rod holes in the skirt", holes)
+	}
+}
+
+// The gauges carry the stove's own gaps: under a flat pot on rods level with the
+// throat gap the steps are the gaps themselves, and the strickle hangs from the
+// upper edge of the skirt down to them.
+func TestGaugesCarryTheGaps(t *testing.T) {
+	k := made(t, household())
+	s := k.Stove
+	if s.RestHeight != s.ThroatGap {
+		t.Fatalf("the pot rests at %v, the throat gap is %v", s.RestHeight, s.ThroatGap)
+	}
+	b := k.Pattern("gauge.pot-gap").Bounds()
+	steps := map[float64]bool{}
+	for _, n := range k.Pattern("gauge.pot-gap").Figures[0].Outer {
+		steps[math.Round((b.Max.Y-stepFoot-n.Y)*1000)/1000] = true
+	}
+	for name, gap := range map[string]float64{"throat": s.ThroatGap, "brick": s.BlockGap, "pot": s.EdgeGap} {
+		if !steps[math.Round(toMM(gap)*1000)/1000] {
+			t.Errorf("no step of the %s gap, %v mm, among %v", name, toMM(gap), steps)
+		}
+	}
+	under := toMM(s.SkirtHeight + s.TopThickness) // of the bar that rides on the skirt
+	found := false
+	for _, n := range k.Pattern("gauge.lining").Figures[0].Outer {
+		if math.Abs(n.X-toMM(s.Pot.Diameter()/2)) < 1e-6 {
+			found = true
+			if drop := under - n.Y; math.Abs(drop-toMM(s.SkirtRise+s.TopThickness+s.EdgeGap)) > 1e-6 {
+				t.Errorf("the strickle reaches %v mm below the skirt's edge at the pot's edge", drop)
+			}
+		}
+	}
+	if !found {
+		t.Error("the strickle has no corner at the pot's edge")
+	}
+	feeler := k.Pattern("gauge.skirt-gap").Figures[0].Outer
+	if pass := feeler[len(feeler)-1].Y - feeler[0].Y; math.Abs(pass-(toMM(s.SkirtGap)-2)) > 1e-9 {
+		t.Errorf("the narrow tongue is %v mm", pass)
 	}
 }
 
