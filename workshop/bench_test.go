@@ -20,9 +20,7 @@ var benchDocument = func() []byte {
 // filled makes a workshop with some records of ten revisions each.
 func filled(b *testing.B, records int) *File {
 	f := create(b)
-	if _, err := f.write.Exec(`PRAGMA synchronous = OFF`); err != nil {
-		b.Fatal(err)
-	}
+	hasten(b, f)
 	for n := range records {
 		var r Revision
 		for m := range 10 {
@@ -120,9 +118,7 @@ func BenchmarkList1000(b *testing.B) {
 
 func BenchmarkUndo(b *testing.B) {
 	f := filled(b, 1)
-	if _, err := f.write.Exec(`PRAGMA synchronous = OFF`); err != nil {
-		b.Fatal(err)
-	}
+	hasten(b, f)
 	list, err := f.List(context.Background(), Filter{})
 	if err != nil {
 		b.Fatal(err)

@@ -162,9 +162,7 @@ func (w world) create() *File {
 	}
 	w.t.Cleanup(func() { f.Close() })
 	f.Now = testClock()
-	if _, err := f.write.Exec(`PRAGMA synchronous = OFF`); err != nil { // no power cuts here, but many saves
-		w.t.Fatal(err)
-	}
+	hasten(w.t, f)
 	return f
 }
 
@@ -492,7 +490,7 @@ func TestImportIndexDamage(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	refused := 0
+	refused, target := 0, create(t)
 	for i := range source[indexFileName].Data {
 		data := bytes.Clone(source[indexFileName].Data)
 		data[i] ^= 1
@@ -507,7 +505,7 @@ func TestImportIndexDamage(t *testing.T) {
 			if j < len(want.Records) && (got.Records[j].Name != want.Records[j].Name || got.Records[j].Deleted != want.Records[j].Deleted) {
 				broken := maps.Clone(source)
 				broken[indexFileName] = &fstest.MapFile{Data: data}
-				if _, err := create(t).Import(context.Background(), broken); !errors.As(err, new(*ImportError)) {
+				if _, err := target.Import(context.Background(), broken); !errors.As(err, new(*ImportError)) {
 					t.Errorf("byte %d: a wrong name in the index gave %v", i, err)
 				}
 				got.Records[j].Name, got.Records[j].Deleted = want.Records[j].Name, want.Records[j].Deleted

@@ -209,6 +209,7 @@ func TestUndoExample(t *testing.T) {
 func TestUndoLikeAnEditor(t *testing.T) {
 	ctx := context.Background()
 	f := create(t)
+	hasten(t, f)
 	type state struct {
 		name    string
 		deleted bool

@@ -11,6 +11,7 @@ import (
 	"io/fs"
 	"os"
 	"slices"
+	"strings"
 
 	"stovewright/message"
 )
@@ -48,7 +49,11 @@ func (f *File) ImportFolder(ctx context.Context, dir string) (Report, error) {
 // is reported. Settings that are set here stay. An [*ImportError] names the
 // first file that is missing or is not what was exported.
 func (f *File) Import(ctx context.Context, source fs.FS) (Report, error) {
-	ix, err := readIndex(source)
+	data, err := readWhole(source, indexFileName)
+	if err != nil {
+		return Report{}, err
+	}
+	ix, err := parseIndex(data)
 	if err != nil {
 		return Report{}, err
 	}
@@ -66,29 +71,53 @@ func (f *File) Import(ctx context.Context, source fs.FS) (Report, error) {
 	return im.report, nil
 }
 
-// readIndex reads workshop.json and checks that it is whole.
-func readIndex(source fs.FS) (index, error) {
-	data, err := readSmall(source, indexFileName)
-	if err != nil {
-		return index{}, unreadable(indexFileName, err)
+// readFile opens a file of an export and has it read. Anything but a plain file
+// is refused before opening, since opening a pipe would wait for ever.
+func readFile(source fs.FS, name string, read func(io.Reader) error) error {
+	info, err := fs.Stat(source, name)
+	if err == nil && !info.Mode().IsRegular() {
+		err = errors.New("not a plain file")
 	}
-	return parseIndex(data)
-}
-
-// readSmall reads a file that is never larger than the longest line.
-func readSmall(source fs.FS, name string) ([]byte, error) {
+	if err != nil {
+		return unreadable(name, err)
+	}
 	file, err := source.Open(name)
 	if err != nil {
-		return nil, err
+		return unreadable(name, err)
 	}
 	defer file.Close()
-	data, err := io.ReadAll(io.LimitReader(file, maxLine+1))
-	if err == nil && len(data) > maxLine {
-		err = errors.New("the file is too large")
-	}
+	return read(file)
+}
+
+// readWhole reads a file into memory; none that is read so is larger than the
+// longest line.
+func readWhole(source fs.FS, name string) (data []byte, err error) {
+	err = readFile(source, name, func(r io.Reader) error {
+		data, err = io.ReadAll(io.LimitReader(r, maxLine+1))
+		if err == nil && len(data) > maxLine {
+			err = errors.New("the file is too large")
+		}
+		if err != nil {
+			return unreadable(name, err)
+		}
+		return nil
+	})
 	return data, err
 }
 
+// unreadable wraps trouble with reading a file of an export.
+func unreadable(name string, err error) error {
+	id := "workshop.import.unreadable"
+	if errors.Is(err, fs.ErrNotExist) {
+		id = "workshop.import.missing"
+		if name == indexFileName {
+			id = "workshop.import.noindex"
+		}
+	}
+	return &ImportError{File: name, Reason: message.T(id), Cause: err}
+}
+
+// parseIndex reads workshop.json and checks that it is whole.
 func parseIndex(data []byte) (index, error) {
 	damaged := func(err error) (index, error) {
 		return index{}, &ImportError{File: indexFileName, Reason: message.T("workshop.import.malformed"), Cause: err}
@@ -123,7 +152,7 @@ func parseIndex(data []byte) (index, error) {
 // check finds fault with an index whose lists do not fit each other, or that
 // names a file no export has. Only names of the known patterns are ever opened.
 func (ix *index) check() error {
-	kinds := map[string]string{} // path to record id and suffix, for the files of records
+	unlisted := make(map[string]string) // documents and histories: kind, id and suffix, by path
 	for i, f := range ix.Files {
 		if i > 0 && ix.Files[i-1].Path >= f.Path {
 			return errors.New("the files are not in order")
@@ -131,27 +160,28 @@ func (ix *index) check() error {
 		if !hashPattern.MatchString(f.SHA256) {
 			return fmt.Errorf("%s has no checksum", f.Path)
 		}
-		m := recordFilePattern.FindStringSubmatch(f.Path)
-		a := attachmentFilePattern.FindStringSubmatch(f.Path)
+		record := recordFilePattern.FindStringSubmatch(f.Path)
+		attachment := attachmentFilePattern.FindStringSubmatch(f.Path)
 		switch {
-		case m != nil && validKind(m[1]) && recordPattern.MatchString(m[2]):
-			if m[3] != draftsSuffix {
-				kinds[f.Path] = m[1] + " " + m[2] + m[3]
+		case record != nil && validKind(record[1]) && recordPattern.MatchString(record[2]):
+			if record[3] != draftsSuffix {
+				unlisted[f.Path] = record[1] + " " + record[2] + record[3]
 			}
-		case a != nil && a[1] == f.SHA256 && f.Size <= MaxAttachment:
+		case attachment != nil && attachment[1] == f.SHA256 && f.Size <= MaxAttachment:
 		case f.Path == settingsFileName, f.Path == readmeFileName:
 		default:
 			return fmt.Errorf("%q is not a file of an export", f.Path)
 		}
 	}
 	for _, r := range ix.Records {
-		if kinds[r.Document] != r.Kind+" "+r.ID+documentSuffix || kinds[r.History] != r.Kind+" "+r.ID+historySuffix {
+		name := r.Kind + " " + r.ID
+		if unlisted[r.Document] != name+documentSuffix || unlisted[r.History] != name+historySuffix {
 			return fmt.Errorf("record %q lacks its files", r.ID)
 		}
-		delete(kinds, r.Document)
-		delete(kinds, r.History)
+		delete(unlisted, r.Document)
+		delete(unlisted, r.History)
 	}
-	if len(kinds) > 0 {
+	if len(unlisted) > 0 {
 		return errors.New("there are files of records that are not listed")
 	}
 	return nil
@@ -166,55 +196,29 @@ type importer struct {
 	report Report
 }
 
-// unreadable wraps trouble with a file of the export.
-func unreadable(name string, err error) error {
-	id := "workshop.import.unreadable"
-	if errors.Is(err, fs.ErrNotExist) {
-		id = "workshop.import.missing"
-		if name == indexFileName {
-			id = "workshop.import.noindex"
-		}
-	}
-	return &ImportError{File: name, Reason: message.T(id), Cause: err}
-}
-
 // verify reads every file once and compares size and checksum.
 func (im *importer) verify() error {
 	for _, f := range im.index.Files {
-		sum := sha256.New()
-		size, err := im.read(f.Path, func(r io.Reader) (int64, error) {
-			n, err := io.Copy(sum, io.LimitReader(r, f.Size+1))
+		err := readFile(im.source, f.Path, func(r io.Reader) error {
+			sum := sha256.New()
+			size, err := io.Copy(sum, io.LimitReader(r, f.Size+1))
 			if err != nil {
-				return 0, unreadable(f.Path, err)
+				return unreadable(f.Path, err)
 			}
-			return n, nil
+			if size != f.Size || hex.EncodeToString(sum.Sum(nil)) != f.SHA256 {
+				return wrongChecksum(f.Path)
+			}
+			return nil
 		})
 		if err != nil {
 			return err
-		}
-		if size != f.Size || hex.EncodeToString(sum.Sum(nil)) != f.SHA256 {
-			return &ImportError{File: f.Path, Reason: message.T("workshop.import.checksum")}
 		}
 	}
 	return nil
 }
 
-// read opens a file of the export; anything but a plain file is refused before
-// opening, since opening a pipe would wait for ever.
-func (im *importer) read(name string, fn func(io.Reader) (int64, error)) (int64, error) {
-	info, err := fs.Stat(im.source, name)
-	if err == nil && !info.Mode().IsRegular() {
-		err = errors.New("not a plain file")
-	}
-	if err != nil {
-		return 0, unreadable(name, err)
-	}
-	file, err := im.source.Open(name)
-	if err != nil {
-		return 0, unreadable(name, err)
-	}
-	defer file.Close()
-	return fn(file)
+func wrongChecksum(name string) error {
+	return &ImportError{File: name, Reason: message.T("workshop.import.checksum")}
 }
 
 func (im *importer) run() error {
@@ -253,20 +257,20 @@ func (im *importer) run() error {
 }
 
 func (im *importer) attachment(f indexFile) error {
-	data, err := readSmall(im.source, f.Path)
+	data, err := readWhole(im.source, f.Path)
 	if err != nil {
-		return unreadable(f.Path, err)
+		return err
 	}
 	if hash(data) != f.SHA256 { // changed since it was verified
-		return &ImportError{File: f.Path, Reason: message.T("workshop.import.checksum")}
+		return wrongChecksum(f.Path)
 	}
 	return im.t.putBlob(f.SHA256, data)
 }
 
 func (im *importer) settings() error {
-	data, err := readSmall(im.source, settingsFileName)
+	data, err := readWhole(im.source, settingsFileName)
 	if err != nil {
-		return unreadable(settingsFileName, err)
+		return err
 	}
 	var settings map[string]string
 	if err := decodeStrict(data, &settings); err != nil {
@@ -291,14 +295,13 @@ func (im *importer) record(listed indexRecord) error {
 	if err != nil && !isNew {
 		return err
 	}
-	damaged := func(err error) error { return badLine(listed.History, 1, err) }
 	if !isNew && was.Kind != listed.Kind {
-		return damaged(fmt.Errorf("the record is a %s here", was.Kind))
+		return badLine(listed.History, 1, fmt.Errorf("the record is a %s here", was.Kind))
 	}
 	added := 0
 	var header historyHeader
 	var head Revision
-	_, err = im.read(listed.History, func(r io.Reader) (int64, error) {
+	err = readFile(im.source, listed.History, func(r io.Reader) error {
 		header, head, err = readHistory(listed.History, r, func(h historyHeader, r Revision) error {
 			if h.Record != listed.ID || h.Kind != listed.Kind {
 				return errors.New("the history is of another record")
@@ -307,27 +310,22 @@ func (im *importer) record(listed indexRecord) error {
 			added += n
 			return err
 		})
-		return 0, err
+		return err
 	})
 	if err != nil {
-		return badLine(listed.History, 0, err)
+		return err
 	}
-	document, _ := slices.BinarySearchFunc(im.index.Files, listed.Document, comparePath)
 	if header.Head != listed.Head || head.Name != listed.Name || head.Deleted != listed.Deleted ||
-		head.Document != im.index.Files[document].SHA256 {
-		return damaged(errors.New("index, document and history do not agree"))
+		head.Document != im.checksum(listed.Document) {
+		return badLine(listed.History, 1, errors.New("index, document and history do not agree"))
 	}
 	return im.settle(isNew, added, was, Record{ID: listed.ID, Kind: listed.Kind, Head: head})
 }
 
-func comparePath(f indexFile, path string) int {
-	switch {
-	case f.Path < path:
-		return -1
-	case f.Path > path:
-		return 1
-	}
-	return 0
+// checksum is that of a file in the index.
+func (im *importer) checksum(path string) string {
+	i, _ := slices.BinarySearchFunc(im.index.Files, path, func(f indexFile, path string) int { return strings.Compare(f.Path, path) })
+	return im.index.Files[i].SHA256
 }
 
 // revision writes a revision that is not here yet and counts it.
@@ -409,10 +407,9 @@ func newer(a, b Revision) bool {
 
 // drafts imports the pending drafts of one record.
 func (im *importer) drafts(file, record, kind string) error {
-	_, err := im.read(file, func(r io.Reader) (int64, error) {
-		return 0, readDrafts(file, record, kind, r, im.draft)
+	return readFile(im.source, file, func(r io.Reader) error {
+		return readDrafts(file, record, kind, r, im.draft)
 	})
-	return badLine(file, 0, err)
 }
 
 // draft keeps a draft beside those that are here: the same author may have

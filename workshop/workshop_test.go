@@ -37,6 +37,14 @@ func create(t testing.TB) *File {
 	return f
 }
 
+// hasten does without waiting for the disk, for tests that save very often and
+// are not about power cuts.
+func hasten(t interface{ Fatal(...any) }, f *File) {
+	if _, err := f.write.Exec(`PRAGMA synchronous = OFF`); err != nil {
+		t.Fatal(err)
+	}
+}
+
 func save(t testing.TB, f *File, e Edit) Revision {
 	t.Helper()
 	if e.Record == "" && e.Kind == "" {
