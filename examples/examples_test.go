@@ -16,6 +16,7 @@ import (
 // speak up louder than a note. Every body gets warm, and says so.
 var shows = map[string][]string{
 	"beans-pot.yaml":            {"skin"},
+	"liner.yaml":                {"tilt", "cook-high", "skin"},
 	"hexagon-perlite.yaml":      {"skin"},
 	"inch-kettle.yaml":          {"skin"},
 	"school-kettle.yaml":        {"cook-high", "skin"},
