@@ -159,6 +159,47 @@ func TestSeriesFormRefuses(t *testing.T) {
 	}
 }
 
+// A brick measured three ways: calliper, water and float line agree or are
+// asked about; what cannot be is refused at its own field.
+func TestSeriesInWater(t *testing.T) {
+	read := func(b BrickForm) (Series, error) {
+		return SeriesForm{Name: "x", Materials: []MaterialForm{{Name: "clay", Kind: "clay"}},
+			Trials: []TrialForm{{Name: "T1", Mix: []AmountForm{{Material: "clay", Amount: "1 kg"}}, Water: "200 g", Bricks: []BrickForm{b}}}}.Read()
+	}
+	brick := BrickForm{Mark: "a", Fired: StageForm{Mass: "600 g", Size: "200 x 100 x 50 mm"},
+		InWater: WaterForm{Saturated: "1370 g", Suspended: "820 g", Sinker: "450 g", Water: "4 °C"}}
+	s, err := read(brick)
+	if err != nil || len(s.Remarks) != 0 {
+		t.Fatalf("%v %v", s.Remarks, err)
+	}
+	r := s.Trials[0].Bricks[0]
+	if r.Pores == nil || !near(r.Pores.ApparentPorosity.Value, 0.77, 1e-9) || !near(r.Stages[Fired].Bulk.Value, 1e-3, 1e-6) {
+		t.Errorf("%+v", r)
+	}
+	brick.Fired.Size = ""
+	if s, err = read(brick); err != nil || !near(s.Trials[0].Outcome().Density.Value, 600, 0.2) {
+		t.Errorf("without a calliper: %v %v", s.Trials[0].Outcome(), err)
+	}
+	brick.Fired.Size = "210 x 105 x 50 mm"
+	if s, _ = read(brick); len(s.Remarks) != 1 || s.Remarks[0].ID != "brick.trial.two-volumes" {
+		t.Errorf("two volumes a tenth apart: %v", s.Remarks)
+	}
+	brick.InWater.Saturated = "500 g"
+	_, err = read(brick)
+	if list, ok := message.Complaints(err); !ok || list[0].Field != "trials[1].bricks[1].in_water.saturated" {
+		t.Errorf("%v", err)
+	}
+	float := BrickForm{Mark: "b", Fired: StageForm{Mass: "600 g", Size: "200 x 100 x 50 mm"}, FloatLine: "30 mm"}
+	if s, err = read(float); err != nil || !near(0.6/s.Trials[0].Bricks[0].Stages[Fired].Bulk.Value, 599, 1) {
+		t.Errorf("float line: %+v %v", s.Trials[0].Bricks, err)
+	}
+	float.FloatLine = "60 mm"
+	_, err = read(float)
+	if list, ok := message.Complaints(err); !ok || list[0].Field != "trials[1].bricks[1].float_line" {
+		t.Errorf("%v", err)
+	}
+}
+
 func TestKilnForm(t *testing.T) {
 	f, err := ParseKiln(example(t, "kiln.yaml"))
 	if err != nil {

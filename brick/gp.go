@@ -124,7 +124,7 @@ func fitProcess(x [][]float64, y, extra []float64, inputs int, guess process) *p
 			}
 			return prior - at(t).logEvidence(x, y, extra)
 		}}
-		settings := &optimize.Settings{FuncEvaluations: 60 * len(start), Converger: &optimize.FunctionConverge{Absolute: 1e-3, Iterations: 20}}
+		settings := &optimize.Settings{FuncEvaluations: 40 * len(start), Converger: &optimize.FunctionConverge{Absolute: 1e-3, Iterations: 20}}
 		if res, err := optimize.Minimize(problem, start, settings, &optimize.NelderMead{SimplexSize: 0.5}); res != nil && (err == nil || res.F < problem.Func(start)) {
 			best = res.X
 		}

@@ -179,8 +179,8 @@ func (p *posterior) normal(z, r []float64) (*mat.SymDense, *mat.VecDense) {
 // that are enough, and the rounds after which the best one is taken.
 const (
 	proposalDF  = 5
-	roundDraws  = 2000
-	enoughDraws = 500
+	roundDraws  = 1500
+	enoughDraws = 400
 	mostRounds  = 8
 )
 

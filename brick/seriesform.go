@@ -54,14 +54,24 @@ type AmountForm struct {
 
 // BrickForm is one brick of a trial.
 type BrickForm struct {
-	Mark     string    `yaml:"mark,omitempty"`
-	Wet      StageForm `yaml:"wet,omitempty"`
-	Dry      StageForm `yaml:"dry,omitempty"`
-	Fired    StageForm `yaml:"fired,omitempty"`
-	Float    string    `yaml:"float,omitempty"`
-	Crushing string    `yaml:"crushing,omitempty"`
-	Place    string    `yaml:"place,omitempty"` // in the kiln
-	Note     string    `yaml:"note,omitempty"`
+	Mark      string    `yaml:"mark,omitempty"`
+	Wet       StageForm `yaml:"wet,omitempty"`
+	Dry       StageForm `yaml:"dry,omitempty"`
+	Fired     StageForm `yaml:"fired,omitempty"`
+	Float     string    `yaml:"float,omitempty"`
+	FloatLine string    `yaml:"float_line,omitempty"` // height under water, read at once
+	InWater   WaterForm `yaml:"in_water,omitempty"`
+	Crushing  string    `yaml:"crushing,omitempty"`
+	Place     string    `yaml:"place,omitempty"` // in the kiln
+	Note      string    `yaml:"note,omitempty"`
+}
+
+// WaterForm is the fired brick weighed full of water, in air and hanging.
+type WaterForm struct {
+	Saturated string `yaml:"saturated,omitempty"`
+	Suspended string `yaml:"suspended,omitempty"`
+	Sinker    string `yaml:"sinker,omitempty"`
+	Water     string `yaml:"water,omitempty"`
 }
 
 // StageForm is a brick weighed and measured.
@@ -100,6 +110,11 @@ var SeriesFields = []Field{
 	quantityField("trials.bricks.fired.mass", quantity.Gram, 2, 50000, false, "600 g"),
 	{Path: "trials.bricks.fired.size", Kind: Edges, Unit: quantity.Millimetre, Min: 5, Max: 600, Example: "200 x 100 x 54 mm"},
 	wordField("trials.bricks.float", false, string(Floats), string(SinksAtOnce), string(SinksLater)),
+	quantityField("trials.bricks.float_line", quantity.Millimetre, 1, 600, false, "32 mm"),
+	quantityField("trials.bricks.in_water.saturated", quantity.Gram, 10, 100000, false, "1370 g"),
+	quantityField("trials.bricks.in_water.suspended", quantity.Gram, -50000, 100000, false, "370 g"),
+	quantityField("trials.bricks.in_water.sinker", quantity.Gram, 0, 100000, false, "450 g"),
+	quantityField("trials.bricks.in_water.water", quantity.Celsius, 1, 39, false, "22 °C"),
 	quantityField("trials.bricks.crushing", quantity.Megapascal, 0.001, 200, false, "1.2 MPa"),
 	textField("trials.bricks.place", "layer 2, row 1"),
 	textField("trials.bricks.note", ""),
@@ -163,8 +178,9 @@ func (f SeriesForm) Read() (Series, error) {
 		for k, b := range t.Bricks {
 			at := fmt.Sprintf("%s.bricks[%d]", path, k+1)
 			record := r.brick(at, b, scale, calliper)
-			trial.Bricks = append(trial.Bricks, record)
+			r.inWater(&s, at, b, &record, scale, calliper)
 			r.float(&s, at, b, record)
+			trial.Bricks = append(trial.Bricks, record)
 		}
 		r.checkTrial(path, trial)
 		s.Remarks = append(s.Remarks, trial.Odd()...)
@@ -241,6 +257,64 @@ func (r *reader) brick(path string, b BrickForm, scale, calliper Instrument) Rec
 		record.Stages[k].Edges = r.edges(path+"."+s.name+".size", s.Size, calliper.U())
 	}
 	return record
+}
+
+// inWater reads the weighings in water, or the float line, and holds the
+// density they give beside that of the calliper.
+func (r *reader) inWater(s *Series, path string, b BrickForm, record *Record, scale, calliper Instrument) {
+	fired := &record.Stages[Fired]
+	byCalliper := fired.Volume()
+	weighed := func(name, text string) Reading {
+		if v := r.number(path+".in_water."+name, text); !math.IsNaN(v) {
+			return Reading{Value: v, U: scale.U()}
+		}
+		return Reading{}
+	}
+	a := Archimedes{Dry: fired.Mass, Saturated: weighed("saturated", b.InWater.Saturated), Suspended: weighed("suspended", b.InWater.Suspended),
+		Sinker: weighed("sinker", b.InWater.Sinker), Kelvin: or(r.number(path+".in_water.water", b.InWater.Water), 0)}
+	switch line := r.number(path+".float_line", b.FloatLine); {
+	case b.InWater != (WaterForm{}):
+		pores, odd, err := a.Evaluate()
+		if list, bad := message.Complaints(err); bad {
+			r.under(path+".in_water.", list)
+			return
+		}
+		record.Pores, fired.Bulk = &pores, Reading{Value: pores.Volume.Value, U: pores.Volume.U}
+		s.Remarks = append(s.Remarks, odd...)
+	case !math.IsNaN(line) && fired.Mass.Value > 0 && fired.Edges[Height].Value > 0:
+		d, err := FloatDensity(Reading{Value: line, U: calliper.U()}, fired.Edges[Height], 0)
+		if list, bad := message.Complaints(err); bad {
+			r.under(path+".", list)
+			return
+		}
+		fired.Bulk = Reading{Value: fired.Mass.Value / d.Value, U: fired.Mass.Value / d.Value * d.U / d.Value}
+	}
+	if byCalliper.Value > 0 && fired.Bulk.Value > 0 {
+		differ, u := fired.Bulk.Value/byCalliper.Value-1, math.Hypot(fired.Bulk.U/fired.Bulk.Value, byCalliper.U/byCalliper.Value)
+		if math.Abs(differ) > math.Max(0.03, 3*u) {
+			s.Remarks = append(s.Remarks, message.T("brick.trial.two-volumes", "mark", record.Mark,
+				"calliper", densityValue(fired.Mass.Value/byCalliper.Value), "water", densityValue(fired.Mass.Value/fired.Bulk.Value)))
+		}
+	}
+}
+
+// under adds complaints below a path; the dry weighing is the fired mass, and a
+// float line's field is named so in the form.
+func (r *reader) under(path string, list message.InputErrors) {
+	for _, e := range list {
+		switch e.Field {
+		case "dry":
+			e.Field = strings.TrimSuffix(path, "in_water.") + "fired.mass"
+		case "immersed":
+			e.Field = path + "float_line"
+		default:
+			e.Field = path + e.Field
+		}
+		if f, ok := fieldOf(r.fields, e.Field); ok {
+			e.Try = f.Example
+		}
+		r.bad = append(r.bad, e)
+	}
 }
 
 // float reads a float test and sets what it says beside the density.

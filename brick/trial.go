@@ -31,14 +31,15 @@ func (s Stock) Ingredient() Ingredient {
 type Stage struct {
 	Mass  Reading    // kg
 	Edges [3]Reading // m
+	Bulk  Reading    // m³, outside volume by water; used where an edge is missing
 }
 
-// Volume is the product of the edges, 0 where one is missing.
+// Volume is the product of the edges, else the volume by water, else 0.
 func (s Stage) Volume() Reading {
 	v, rel := 1.0, 0.0
 	for _, e := range s.Edges {
 		if e.Value <= 0 {
-			return Reading{}
+			return s.Bulk
 		}
 		v *= e.Value
 		rel = math.Hypot(rel, e.U/e.Value)
@@ -51,6 +52,7 @@ type Record struct {
 	Mark     string
 	Stages   [3]Stage // wet, dry, fired
 	Crushing float64  // Pa, 0 if not crushed
+	Pores    *Pores   // of the fired brick, where it was weighed in water
 }
 
 // The indices of Record.Stages.
