@@ -142,7 +142,7 @@ func (p *build) step(n int, step figure.BuildStep) {
 
 // stepCautions is the caution that belongs to a step.
 var stepCautions = map[string]string{
-	"body": "edges", "floor": "dust", "first-course": "slip", "fill": "fill", "skirt": "edges", "rods": "rods", "lining": "slip", "pot": "tipping",
+	"body": "edges", "floor": "dust", "first-course": "slip", "liner": "slip", "fill": "fill", "skirt": "edges", "rods": "rods", "lining": "slip", "pot": "tipping",
 }
 
 // doing is the text of a step, with the sizes it needs.
@@ -160,6 +160,10 @@ func (p *build) doing(id string) message.Text {
 		return message.T("booklet.do.floor", "fill", v("base.fill"), "tile", v("floor.thickness"))
 	case "first-course":
 		return message.T("booklet.do.first-course", "back", v("brick.back_height"), "width", v("mouth.width"), "joint", v("brick.joint"))
+	case "liner":
+		return message.T("booklet.do.liner", "width", v("mouth.width"), "height", v("mouth.height"))
+	case "liner-rings":
+		return message.T("booklet.do.liner-rings", "n", p.s.Courses, "joint", v("brick.joint"))
 	case "sleeve":
 		return message.T("booklet.do.sleeve", "width", v("mouth.width"), "height", v("mouth.height"), "lip", v("mouth.lip"))
 	case "courses":

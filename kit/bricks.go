@@ -39,6 +39,9 @@ func (s *shape) volume() float64 { return s.plan.Area() * 1e-6 * s.height }
 // shapes collects the pieces of all courses by shape. Two pieces are alike when
 // one fits the other's place, turned over if need be.
 func (m *maker) shapes() []shape {
+	if m.s.Liner {
+		return nil // nothing is moulded for the chamber
+	}
 	var list []shape
 	for course := range m.s.Courses {
 		for _, p := range m.s.Course(course) {
@@ -141,6 +144,10 @@ func sameWay(a, b flat.Outline) bool {
 
 // bricks are the ring bricks and what is cut from them.
 func (m *maker) bricks() {
+	if m.s.Liner {
+		m.liner()
+		return
+	}
 	for _, b := range m.shapes() {
 		kind, density := m.s.Brief.Brick.Material, m.s.BrickDensity()
 		if b.dense {
@@ -152,6 +159,18 @@ func (m *maker) bricks() {
 			Mass: b.volume() * density, Volume: b.volume(), Because: message.T("kit.because.brick-" + string(b.kind)), Patterns: []string{b.id}})
 		m.pattern(m.brickPattern(b))
 	}
+}
+
+// liner is the liner at hand, with the mouth to be cut out of it.
+func (m *maker) liner() {
+	s := m.s
+	block, bore := m.planArea()
+	volume := (block - bore) * s.BrickHeight
+	fired, _ := material.Lookup(s.LiningMaterial())
+	m.part(Part{ID: "liner", Name: message.T("kit.part.liner"), Count: s.Courses, Material: s.LiningMaterial(), Mass: volume * fired.Density, Volume: volume,
+		Sizes:   []Measure{measure("bore", quantity.MM(s.ChamberWidth)), measure("thickness", quantity.MM(s.BrickThickness)), measure("height", quantity.MM(s.BrickHeight))},
+		Because: message.T("kit.because.liner")})
+	m.remark("liner", "width", quantity.MM(s.MouthWidth), "height", quantity.MM(s.MouthHeight))
 }
 
 func figureOf(b shape) string {
@@ -237,7 +256,7 @@ type tile struct {
 func (m *maker) tiles() []tile {
 	s := m.s
 	var block []drawing.Point
-	for _, p := range s.Block() {
+	for _, p := range s.Floor() {
 		block = append(block, drawing.Pt(toMM(p.X), toMM(p.Y)))
 	}
 	b := flat.Polygon(block...).Bounds()
@@ -331,6 +350,9 @@ const bearingLeast = 0.015
 // carries it.
 func (m *maker) lintel() {
 	s := m.s
+	if s.Liner {
+		return // a liner carries itself over its mouth
+	}
 	bearing := m.bearing()
 	if bearing >= bearingLeast {
 		m.remark("lintel", "bearing", quantity.MM(bearing))

@@ -112,7 +112,7 @@ func (m *maker) strickle() {
 // rods, at the edge of the bore, of the bricks and of the pot.
 func (m *maker) potGap() {
 	s := m.s
-	top := toMM(s.RodHeight + s.RodDiameter/2)
+	top := toMM(s.TopThickness + s.RodHeight + s.RodDiameter/2)
 	names := []string{"bore", "pot"}
 	radii := m.liningRadii()
 	if len(radii) == 3 {

@@ -277,7 +277,7 @@ func TestGaugesCarryTheGaps(t *testing.T) {
 	for _, n := range k.Pattern("gauge.lining").Figures[0].Outer {
 		if math.Abs(n.X-toMM(s.Pot.Diameter()/2)) < 1e-6 {
 			found = true
-			if drop := under - n.Y; math.Abs(drop-toMM(s.SkirtRise+s.TopThickness+s.EdgeGap)) > 1e-6 {
+			if drop := under - n.Y; math.Abs(drop-toMM(s.SkirtRise+s.EdgeGap)) > 1e-6 {
 				t.Errorf("the strickle reaches %v mm below the skirt's edge at the pot's edge", drop)
 			}
 		}

@@ -3,6 +3,8 @@ package kit
 import (
 	"math"
 
+	"stovewright/drawing"
+	"stovewright/kit/flat"
 	"stovewright/material"
 	"stovewright/message"
 	"stovewright/quantity"
@@ -67,24 +69,44 @@ func (m *maker) liningVolume() float64 {
 func (m *maker) jointVolume() float64 {
 	s := m.s
 	block, bore := m.planArea()
-	mitre := s.BrickThickness / math.Cos(math.Pi/float64(s.Sides)) * s.BrickHeight * s.Joint
+	mitre := m.mitreJoint()
 	bed := (block - bore) * s.Joint
-	tiles := block * s.FloorThickness
+	tiles := m.floorArea() * s.FloorThickness
 	for _, t := range m.tiles() {
 		tiles -= t.plan.Area() * 1e-6 * s.FloorThickness * float64(t.count)
 	}
 	return float64(s.Courses)*(float64(s.Sides)*mitre+bed) + tiles
 }
 
+// mitreJoint is the slip between the ends of two bricks, m³; a liner has none.
+func (m *maker) mitreJoint() float64 {
+	s := m.s
+	if s.Liner {
+		return 0
+	}
+	return s.BrickThickness / math.Cos(math.Pi/float64(s.Sides)) * s.BrickHeight * s.Joint
+}
+
+// floorArea is the area of the floor under the chamber, m².
+func (m *maker) floorArea() float64 {
+	var block []drawing.Point
+	for _, p := range m.s.Floor() {
+		block = append(block, drawing.Pt(toMM(p.X), toMM(p.Y)))
+	}
+	return flat.Polygon(block...).Area() * 1e-6
+}
+
 // gapVolume is what bricks, joints and mouth leave of the ring: corners too
 // small to be moulded, packed with fill, m³.
 func (m *maker) gapVolume() float64 {
 	s := m.s
+	if s.Liner {
+		return 0
+	}
 	block, bore := m.planArea()
 	room := (block-bore)*s.ChamberHeight - s.MouthHeight*s.MouthWidth*s.BrickThickness
 	for _, b := range m.shapes() {
 		room -= b.volume() * float64(b.count)
 	}
-	mitre := s.BrickThickness / math.Cos(math.Pi/float64(s.Sides)) * s.BrickHeight * s.Joint
-	return max(0, room-float64(s.Courses)*(float64(s.Sides)*mitre+(block-bore)*s.Joint))
+	return max(0, room-float64(s.Courses)*(float64(s.Sides)*m.mitreJoint()+(block-bore)*s.Joint))
 }

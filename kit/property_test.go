@@ -246,7 +246,7 @@ func checkRodHoles(t *rapid.T, k *Kit, skirts []*Pattern) {
 					x -= w
 				}
 				for _, dy := range []float64{-up, up} {
-					q := drawing.Pt(x, toMM(s.RodHeight-s.TopThickness)+dy)
+					q := drawing.Pt(x, toMM(s.RodHeight)+dy)
 					inside := false
 					for _, h := range skirts[0].Figures[0].Holes {
 						inside = inside || len(h.Centres) == 2 && h.Outline.Contains(q)

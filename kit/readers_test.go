@@ -198,7 +198,7 @@ func TestSkirtDXF(t *testing.T) {
 	for _, h := range f.Shapes[1:] {
 		if !h.Circle && h.W < 60 {
 			got = append(got, h.X)
-			near(t, "height of a rod hole's middle", h.Y, toMM(s.RodHeight-s.TopThickness), 1e-4)
+			near(t, "height of a rod hole's middle", h.Y, toMM(s.RodHeight), 1e-4)
 			near(t, "width of a rod hole", h.H, toMM(s.RodDiameter)+rodSpare, 1e-4)
 		}
 	}

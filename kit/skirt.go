@@ -35,9 +35,8 @@ func (m *maker) skirtCylinder() flat.Cylinder {
 func (m *maker) rodHole() float64 { return toMM(m.s.RodDiameter) + rodSpare }
 
 // rodLevel is the middle of the rod holes above the lower edge of the skirt,
-// mm: the skirt stands on the top ring, whose thickness is taken off so that
-// the pot keeps its height above the throat.
-func (m *maker) rodLevel() float64 { return toMM(m.s.RodHeight - m.s.TopThickness) }
+// which stands on the top ring, mm.
+func (m *maker) rodLevel() float64 { return toMM(m.s.RodHeight) }
 
 // feasible refuses a stove whose rods find no sheet to rest in, before anything
 // is made of it.

@@ -13,8 +13,13 @@ import (
 const (
 	usualSheet  = 0.8 * mm // stiff enough to stand on, thin enough to fold by hand
 	skirtLedge  = 10 * mm  // of top ring outside the skirt
+	feetInset   = 6 * mm   // of the feet under the body: half a foot and its screw
 	wallSpare   = 5 * mm   // rounding of a rolled body
 	rodStickOut = 10 * mm  // of each rod end outside the skirt
+
+	// ringUnderSkirt is the least of top ring inside the skirt, so that the skirt
+	// stands on it.
+	ringUnderSkirt = 3 * mm
 )
 
 // body picks a container at hand that is wide and high enough, or a rolled sheet.
@@ -86,7 +91,6 @@ const (
 	flatRestShare  = 0.85  // of the pot's radius
 	roundRestShare = 0.62  // a round base must reach down between the rods
 	rodKelvin      = 873.0 // planning temperature of the rods, 600 °C, common practice
-	rodHoleSpare   = 1 * mm
 )
 
 // rodSizes are the bars that workshops stock, m.
@@ -100,7 +104,7 @@ func (z *sizer) rests() {
 	}
 	offset := roundTo(share*p.Diameter()/2, mm)
 	// chords nearer than half the radius would cross inside the skirt
-	lowest := 0.55 * s.SkirtOuter() / 2
+	lowest := 0.60 * s.SkirtOuter() / 2
 	s.RodOffset = z.choose("rest.offset", Rule, quantity.MM(max(offset, roundUp(lowest, mm))), lowest, 0.97*p.Diameter()/2,
 		message.T("stove.why.rest-offset", "share", quantity.Pct(share)))
 	span := 2 * math.Sqrt(math.Pow(s.SkirtInner/2, 2)-s.RodOffset*s.RodOffset)
@@ -112,7 +116,7 @@ func (z *sizer) rests() {
 	s.RodDiameter = z.choose("rest.rod", origin, quantity.MM1(diameter), 4*mm, 25*mm, why)
 	outer := 2 * math.Sqrt(math.Pow(s.SkirtOuter()/2, 2)-s.RodOffset*s.RodOffset)
 	s.RodLength = z.follow("rest.rod_length", Rule, quantity.MM(outer+2*rodStickOut), message.T("stove.why.rod-length", "out", quantity.MM(rodStickOut)))
-	s.RodHeight = z.follow("rest.rod_height", Rule, quantity.MM1(s.RestHeight+p.sag(s.RodOffset)-s.RodDiameter/2), message.T("stove.why.rod-height"))
+	s.RodHeight = z.follow("rest.rod_height", Rule, quantity.MM1(s.RestHeight-s.TopThickness+p.sag(s.RodOffset)-s.RodDiameter/2), message.T("stove.why.rod-height"))
 }
 
 const gravity = 9.80665
@@ -146,8 +150,9 @@ func rodFor(span, load float64) float64 {
 // sheets sizes what is cut from sheet steel.
 func (z *sizer) sheets() {
 	s := z.s
-	s.TopThickness = z.sheet("top.thickness", 0.4*mm, 4*mm, "bare", "stainless")
-	s.TopHole = z.choose("top.hole", Rule, quantity.MM(roundUp(max(s.Flats+s.BrickThickness, 2*s.BoreCorner()+4*mm), 5*mm)), 2*s.BoreCorner(), s.BodyInner-0.02, message.T("stove.why.top-hole"))
+	widest := s.SkirtInner - 2*ringUnderSkirt
+	hole := roundUp(max(s.Flats+s.BrickThickness, 2*s.BoreCorner()+4*mm), 5*mm)
+	s.TopHole = z.choose("top.hole", Rule, quantity.MM(min(hole, widest)), min(2*s.BoreCorner(), widest), max(widest, hole), message.T("stove.why.top-hole"))
 	s.SkirtSeam = z.seam("skirt.seam", s.SkirtMetal)
 	s.SkirtLength = z.follow("skirt.length", Rule, quantity.MM(CylinderBlank(s.SkirtInner, s.SkirtMetal, s.SkirtSeam)), message.T("stove.why.blank"))
 	if s.Container == nil {
@@ -199,7 +204,7 @@ func (z *sizer) impossible() {
 	if s.RodHeight-s.RodDiameter/2 < 0 {
 		refuse("rest.rod", message.T("stove.no-room-rod", "rest", quantity.MM(s.RestHeight)))
 	}
-	if b := s.Brick(); b.Inner < 10*mm {
+	if b := s.Brick(); !s.Liner && b.Inner < 10*mm {
 		refuse("chamber.width", message.T("stove.no-room-brick", "side", quantity.MM1(b.Inner)))
 	}
 	if s.Pot.Diameter()/2 <= s.boreRadius() {
@@ -221,6 +226,9 @@ func (s *Stove) FillMaterial() material.Material {
 func plateArea(sides int, flats float64) float64 {
 	return float64(sides) / 4 * flats * flats * math.Tan(math.Pi/float64(sides))
 }
+
+// linerDensity is that of a potter's fired liner, kg/m³ (common practice).
+const linerDensity = 1900
 
 // part is a piece of the stove for weighing: mass and height of its centre.
 type part struct{ mass, height float64 }
@@ -259,12 +267,16 @@ func (s *Stove) parts() []part {
 	mouth := s.MouthWidth * s.MouthHeight
 	disc := func(d float64) float64 { return math.Pi / 4 * d * d }
 	floor, throat := s.FloorLevel(), s.ThroatLevel()
+	lining := s.BrickDensity()
+	if s.Liner {
+		lining = linerDensity
+	}
 	tunnel := max(0, s.TunnelLength()-s.BrickThickness)
 	fill := disc(s.BodyInner)*(s.BodyHeight-s.BodyThickness) - block*(s.ChamberHeight+s.FloorThickness) - mouth*tunnel
 	liningMean := (s.LiningThickness(s.BlockFlats()/2) + s.LiningThickness(s.Pot.Diameter()/2)) / 2
 	sheet := func(area, t, height float64) part { return part{area * t * steel.Density, height} }
 	return []part{
-		{(ringArea*s.ChamberHeight - mouth*s.BrickThickness) * s.BrickDensity(), floor + s.ChamberHeight/2},
+		{(ringArea*s.ChamberHeight - mouth*s.BrickThickness) * lining, floor + s.ChamberHeight/2},
 		{block * s.FloorThickness * s.BrickDensity(), floor - s.FloorThickness/2},
 		{fill * s.FillMaterial().Density, s.FeetHeight + s.BodyHeight/2},
 		{max(0, disc(s.SkirtInner)-block/2) * liningMean * clay.Density, throat + liningMean/2},
@@ -274,7 +286,7 @@ func (s *Stove) parts() []part {
 		sheet(s.SkirtLength*s.SkirtHeight, s.SkirtMetal, throat+s.SkirtHeight/2),
 		sheet(2*(s.MouthWidth+s.MouthHeight)*(tunnel+s.Lip), s.BodyThickness, floor+s.MouthHeight/2),
 		sheet((s.MouthWidth+2*s.ShelfHeight)*(s.ShelfReach+s.TunnelLength()+s.ShelfOut), 1*mm, floor+s.ShelfHeight*0.8),
-		{rods * math.Pi / 4 * s.RodDiameter * s.RodDiameter * s.RodLength * steel.Density, throat + s.RodHeight},
+		{rods * math.Pi / 4 * s.RodDiameter * s.RodDiameter * s.RodLength * steel.Density, s.RingLevel() + s.RodHeight},
 	}
 }
 
@@ -288,7 +300,7 @@ func (s *Stove) ChamberAreaPolygon() float64 { return plateArea(s.Sides, s.Flats
 func (s *Stove) TiltAngle() float64 {
 	d := s.BodyOuter() / 2
 	if s.FeetHeight > 0 {
-		d *= math.Cos(math.Pi / float64(s.Feet))
+		d = (d - feetInset) * math.Cos(math.Pi/float64(s.Feet))
 	}
 	return math.Atan(d / s.CentreHeight)
 }

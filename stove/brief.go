@@ -40,6 +40,7 @@ type Brief struct {
 	Bodies     []Container
 	Sheets     []Sheet
 	Brick      Brick
+	Liner      Liner // all zero where bricks line the chamber
 	FillKey    string
 	Rod        Given // m, diameter
 	MaxHeight  Given // m, to the rim of the pot
@@ -115,6 +116,15 @@ type Brick struct {
 	DryShrinkage Given // fraction of wet length
 	Firing       Given // fraction of dry length
 }
+
+// Liner is a round fired liner at hand.
+type Liner struct {
+	Bore, Wall float64 // m
+	Height     float64 // m, of the whole liner or of one of its rings
+}
+
+// Given reports whether there is a liner.
+func (l Liner) Given() bool { return l.Bore > 0 }
 
 // Defaults of the brief, each named on the screen as a default.
 const (
@@ -240,6 +250,10 @@ func (f Form) Read() (Brief, error) {
 	b.Fuel = r.fuel(f.Fuel)
 	r.atHand(f.AtHand, &b)
 	b.Choices = r.choices(f.Choices)
+	if b.Liner.Given() && (f.Choices.Chamber == "square" || f.Choices.Ring != "") {
+		r.complaints = append(r.complaints, &message.InputError{Field: "choices.chamber", Value: strings.TrimSpace(f.Choices.Chamber + " " + f.Choices.Ring),
+			Reason: message.T("stove.liner-round"), Try: "round"})
+	}
 	return b, r.complaints.OrNil()
 }
 
@@ -377,6 +391,7 @@ func (r *reader) atHand(f AtHandForm, b *Brief) {
 			Count:     r.whole(path+".count", s.Count),
 		})
 	}
+	r.liner(f.Liner, b)
 	k := f.Brick
 	b.Brick = Brick{
 		Material:     r.word("at_hand.brick.material", k.Material, "light-brick"),
@@ -386,6 +401,21 @@ func (r *reader) atHand(f AtHandForm, b *Brief) {
 		DryShrinkage: r.quantity("at_hand.brick.dry_shrinkage", k.DryShrinkage),
 		Firing:       r.quantity("at_hand.brick.firing_shrinkage", k.Firing),
 	}
+}
+
+// liner needs all three of its measures, or none.
+func (r *reader) liner(f LinerForm, b *Brief) {
+	const path = "at_hand.liner."
+	bore, wall, height := r.quantity(path+"bore", f.Bore), r.quantity(path+"wall", f.Wall), r.quantity(path+"height", f.Height)
+	if !bore.Known && !wall.Known && !height.Known {
+		return
+	}
+	for name, g := range map[string]Given{"bore": bore, "wall": wall, "height": height} {
+		if text := map[string]string{"bore": f.Bore, "wall": f.Wall, "height": f.Height}[name]; !g.Known && strings.TrimSpace(text) == "" {
+			r.complain(path+name, "", r.field(path+name), message.T("stove.liner-whole"))
+		}
+	}
+	b.Liner = Liner{Bore: bore.SI, Wall: wall.SI, Height: height.SI}
 }
 
 func (r *reader) choices(f ChoicesForm) ChoicesForm {

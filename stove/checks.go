@@ -169,7 +169,7 @@ func (c *checker) cook() {
 
 func (c *checker) walls() {
 	s := c.s
-	if s.BrickThickness < wallLeast && s.BrickDensity() < 1000 {
+	if s.BrickThickness < wallLeast && s.BrickDensity() < 1000 && !s.Liner {
 		c.say(Caution, "wall-thin", []string{"brick.thickness"}, "wall", quantity.MM(s.BrickThickness), "least", quantity.MM(wallLeast))
 	}
 	if fill := s.FillMaterial(); s.FillInterface > fill.LimitC+273.15 {
@@ -238,7 +238,7 @@ func (c *checker) rods() {
 	if s.RodOffset < s.BoreCorner()+s.RodDiameter {
 		c.say(Caution, "rod-in-flame", []string{"rest.offset"}, "offset", quantity.MM(s.RodOffset), "corner", quantity.MM(s.BoreCorner()))
 	}
-	if under := s.RodHeight - s.RodDiameter/2 - s.LiningThickness(s.RodOffset); under < 3*mm {
+	if under := s.TopThickness + s.RodHeight - s.RodDiameter/2 - s.LiningThickness(s.RodOffset); under < 3*mm {
 		c.say(Warning, "rod-lining", []string{"rest.height", "rest.rod"}, "under", quantity.MM1(under))
 	}
 }

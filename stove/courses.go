@@ -16,6 +16,7 @@ const (
 	MakeUp     PieceKind = "make-up" // light piece on top of the back brick
 	Cheek      PieceKind = "cheek"   // what is left of a ring brick beside the mouth
 	Lintel     PieceKind = "lintel"  // brick cut in height over the mouth
+	LinerRing  PieceKind = "liner"   // a ring of a liner, or the whole of it; the mouth is cut out of it
 )
 
 // Piece is one fired piece of the chamber, a prism: its outline in plan,
@@ -25,6 +26,7 @@ type Piece struct {
 	Kind   PieceKind
 	Face   int // which side of the ring, 0 at the mouth, anticlockwise from above
 	Plan   []Point
+	Hole   []Point // of a ring; nil for the others
 	Bottom float64
 	Top    float64
 }
@@ -37,6 +39,9 @@ const leastPiece = 0.02
 func (s *Stove) Course(course int) []Piece {
 	bottom := float64(course) * (s.BrickHeight + s.Joint)
 	top := bottom + s.BrickHeight
+	if s.Liner {
+		return []Piece{{Kind: LinerRing, Plan: s.Block(), Hole: s.Bore(), Bottom: bottom, Top: top}}
+	}
 	var list []Piece
 	for face := range s.Sides {
 		p := Piece{Kind: WholeBrick, Face: face, Plan: s.facePlan(face), Bottom: bottom, Top: top}
@@ -142,17 +147,26 @@ func extent(plan []Point) (width, height float64) {
 	return high.X - low.X, high.Y - low.Y
 }
 
-// Block is the outline of the whole brick block, and so of the floor tile.
-func (s *Stove) Block() []Point { return s.polygon(s.BlockCorner()) }
+// Block is the outline of the whole brick block or liner.
+func (s *Stove) Block() []Point { return regular(s.Sides, s.BlockCorner()) }
 
 // Bore is the outline of the bore.
-func (s *Stove) Bore() []Point { return s.polygon(s.BoreCorner()) }
+func (s *Stove) Bore() []Point { return regular(s.Sides, s.BoreCorner()) }
 
-// polygon is the regular outline with a flat toward the mouth.
-func (s *Stove) polygon(corner float64) []Point {
-	list := make([]Point, s.Sides)
+// Floor is the outline of the floor under the chamber: that of the bricks, or an
+// octagon around a liner, which can be moulded between straight boards.
+func (s *Stove) Floor() []Point {
+	if s.Liner {
+		return regular(8, s.BlockFlats()/2/math.Cos(math.Pi/8))
+	}
+	return s.Block()
+}
+
+// regular is a regular outline with a flat toward the mouth.
+func regular(sides int, corner float64) []Point {
+	list := make([]Point, sides)
 	for i := range list {
-		a := math.Pi * float64(2*i-1) / float64(s.Sides)
+		a := math.Pi * float64(2*i-1) / float64(sides)
 		list[i] = Point{corner * math.Cos(a), corner * math.Sin(a)}
 	}
 	return list

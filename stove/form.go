@@ -69,6 +69,7 @@ type AtHandForm struct {
 	Bodies []BodyForm  `yaml:"bodies,omitempty"`
 	Sheets []SheetForm `yaml:"sheets,omitempty"`
 	Brick  BrickForm   `yaml:"brick,omitempty"`
+	Liner  LinerForm   `yaml:"liner,omitempty"`
 	Fill   string      `yaml:"fill,omitempty"`
 	Rod    string      `yaml:"rod,omitempty"`
 }
@@ -99,6 +100,14 @@ type BrickForm struct {
 	Density      string `yaml:"density,omitempty"`
 	DryShrinkage string `yaml:"dry_shrinkage,omitempty"`
 	Firing       string `yaml:"firing_shrinkage,omitempty"`
+}
+
+// LinerForm is a fired liner at hand: a round chamber in one piece, or in rings
+// set on each other.
+type LinerForm struct {
+	Bore   string `yaml:"bore,omitempty"`
+	Wall   string `yaml:"wall,omitempty"`
+	Height string `yaml:"height,omitempty"`
 }
 
 // LimitsForm is what the stove must not exceed.
@@ -202,6 +211,9 @@ var Fields = []Field{
 	quantityField("at_hand.brick.density", quantity.GramPerCM3, 0.25, 2.6, false, "0.6 g/cm³"),
 	quantityField("at_hand.brick.dry_shrinkage", quantity.Percent, 0, 20, false, "5 %"),
 	quantityField("at_hand.brick.firing_shrinkage", quantity.Percent, 0, 15, false, "2 %"),
+	quantityField("at_hand.liner.bore", quantity.Millimetre, 60, 300, false, "125 mm"),
+	quantityField("at_hand.liner.wall", quantity.Millimetre, 10, 120, false, "30 mm"),
+	quantityField("at_hand.liner.height", quantity.Millimetre, 60, 900, false, "330 mm"),
 	wordField("at_hand.fill", material.Keys("fill")...),
 	quantityField("at_hand.rod", quantity.Millimetre, 4, 25, false, "8 mm"),
 	quantityField("limits.height", quantity.Centimetre, 15, 150, false, "45 cm"),

@@ -103,7 +103,8 @@ func (z *sizer) skirt() {
 	s.SkirtInner = z.follow("skirt.inner", Rule, quantity.MM1(s.Pot.Diameter()+2*s.SkirtGap), message.T("stove.why.skirt-inner"))
 	rise, why := z.skirtRise()
 	s.SkirtRise = z.choose("skirt.rise", Rule, quantity.MM(rise), 0, max(rise, s.Pot.Height+0.05), why)
-	s.SkirtHeight = z.follow("skirt.height", Rule, quantity.MM(s.SkirtRise+s.RestHeight), message.T("stove.why.skirt-height"))
+	s.TopThickness = z.sheet("top.thickness", 0.4*mm, 4*mm, "bare", "stainless")
+	s.SkirtHeight = z.follow("skirt.height", Rule, quantity.MM(s.SkirtRise+s.RestHeight-s.TopThickness), message.T("stove.why.skirt-height"))
 }
 
 // chosenGap takes the rule of the brief. The reconciled gap is widened by the

@@ -119,6 +119,7 @@ func tilt(radius, centre float64, feet int) float64 {
 	s := Stove{BodyInner: 2 * radius, CentreHeight: centre, Feet: feet}
 	if feet > 0 {
 		s.FeetHeight = 0.03
+		s.BodyInner += 2 * feetInset // the radius of the source is that of the feet
 	}
 	return s.TiltAngle() * 180 / math.Pi
 }

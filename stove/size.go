@@ -175,9 +175,12 @@ const (
 
 func (z *sizer) chamber() {
 	s := z.s
-	s.Square = z.b.Choices.Chamber != "round"
+	s.Liner = z.b.Liner.Given()
+	s.Square = z.b.Choices.Chamber != "round" && !s.Liner
 	s.Sides = map[string]int{"hexagon": 6, "octagon": 8}[z.b.Choices.Ring]
-	if s.Square {
+	if s.Liner {
+		s.Sides = linerSides
+	} else if s.Square {
 		s.Sides = 4
 	} else if s.Sides == 0 {
 		s.Sides = 6
@@ -193,7 +196,11 @@ func (z *sizer) chamber() {
 	if !s.Square { // a round bore of the same area; the table itself rounds 12.4 to 12.5
 		side = roundTo(side*2/math.Sqrt(math.Pi), 5*mm)
 	}
-	s.ChamberWidth = z.choose("chamber.width", Rule, quantity.MM(side), 0.05, 0.30, why)
+	origin := Rule
+	if s.Liner {
+		side, origin, why = z.b.Liner.Bore, Yours, message.T("stove.why.liner-bore", "side", quantity.MM(side), "because", why)
+	}
+	s.ChamberWidth = z.choose("chamber.width", origin, quantity.MM(side), 0.05, 0.30, why)
 	w := s.ChamberWidth
 	s.ChamberArea, s.Flats = w*w, w
 	because := message.T("stove.why.area-square")
@@ -203,7 +210,7 @@ func (z *sizer) chamber() {
 		because = message.T("stove.why.area-round")
 	}
 	z.follow("chamber.area", Rule, quantity.CM2(s.ChamberArea), because)
-	if !s.Square {
+	if !s.Square && !s.Liner {
 		z.follow("chamber.flats", Rule, quantity.MM(s.Flats), message.T("stove.why.flats", "sides", s.Sides))
 	}
 	z.follow("chamber.loading", Rule, quantity.Value{SI: s.PlannedPower / s.ChamberArea, Unit: quantity.WattPerCM2, Step: 1},
@@ -236,6 +243,10 @@ func (z *sizer) mouth() {
 	s.Lip = z.choose("mouth.lip", Default, quantity.MM(mouthLip), 0, 0.1, message.T("stove.why.lip"))
 }
 
+// linerSides is how many flats stand for the round of a liner: its corners then
+// lie less than 1 % outside the circle of the same area.
+const linerSides = 24
+
 // Thickness of chamber bricks (common practice, no source): the table of
 // chambers is reckoned with 5 cm; thinner walls break in the mould.
 const (
@@ -247,26 +258,37 @@ const (
 func (z *sizer) bricks() {
 	s, k := z.s, z.b.Brick
 	thickness, origin, why := brickThickness, Rule, message.T("stove.why.brick-thickness")
-	if k.Thickness.Known {
+	if s.Liner {
+		thickness, origin, why = z.b.Liner.Wall, Yours, message.T("stove.why.liner")
+	} else if k.Thickness.Known {
 		thickness, origin, why = k.Thickness.SI, Yours, message.T("stove.why.brick-at-hand")
 	}
 	s.BrickThickness = z.choose("brick.thickness", origin, quantity.MM(thickness), 0.02, 0.15, why)
 	s.Joint = z.choose("brick.joint", Default, quantity.MM1(slipJoint), 0, 0.008, message.T("stove.why.joint"))
 	pitch, origin, why := s.MouthHeight, Rule, message.T("stove.why.brick-height")
-	if k.Height.Known {
+	if s.Liner {
+		pitch, origin, why = z.b.Liner.Height+s.Joint, Yours, message.T("stove.why.liner")
+	} else if k.Height.Known {
 		pitch, origin, why = k.Height.SI+s.Joint, Yours, message.T("stove.why.brick-at-hand")
 	}
-	s.BrickHeight = z.choose("brick.height", origin, quantity.MM(pitch-s.Joint), 0.03, 0.3, why)
+	tallest, fewest := 0.3, 2.0
+	if s.Liner {
+		tallest, fewest = 0.9, 1
+	}
+	s.BrickHeight = z.choose("brick.height", origin, quantity.MM(pitch-s.Joint), 0.03, tallest, why)
 	pitch = s.BrickHeight + s.Joint
-	n := int(max(2, math.Round(courses*s.MouthHeight/pitch)))
-	s.Courses = int(math.Round(z.choose("brick.courses", Rule, quantity.Value{SI: float64(n), Unit: quantity.One, Step: 1}, 2, 8,
+	n := max(fewest, math.Round(courses*s.MouthHeight/pitch))
+	s.Courses = int(math.Round(z.choose("brick.courses", Rule, quantity.Value{SI: n, Unit: quantity.One, Step: 1}, fewest, 8,
 		message.T("stove.why.courses"))))
 	s.ChamberHeight = z.follow("chamber.height", Rule, quantity.MM(float64(s.Courses)*pitch), message.T("stove.why.chamber-height",
 		"courses", s.Courses, "pitch", quantity.MM(pitch)))
 	z.follow("riser.height", Rule, quantity.MM(s.ChamberHeight-s.MouthHeight), message.T("stove.why.riser"))
+	s.FloorThickness = z.choose("floor.thickness", Default, quantity.MM(floorTile), 0.015, 0.12, message.T("stove.why.floor"))
+	if s.Liner {
+		return // a liner has no bricks to size
+	}
 	back := s.ShelfHeight + loadedShare*(s.MouthHeight-s.ShelfHeight)
 	s.BackHeight = z.choose("brick.back_height", Rule, quantity.MM(min(back, s.BrickHeight)), 0.02, s.BrickHeight, message.T("stove.why.back"))
-	s.FloorThickness = z.choose("floor.thickness", Default, quantity.MM(floorTile), 0.015, 0.12, message.T("stove.why.floor"))
 	b := s.Brick()
 	z.follow("brick.inner_side", Rule, quantity.MM1(b.Inner), message.T("stove.why.side", "sides", s.Sides))
 	z.follow("brick.outer_side", Rule, quantity.MM1(b.Outer), message.T("stove.why.side", "sides", s.Sides))

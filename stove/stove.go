@@ -26,7 +26,8 @@ type Stove struct {
 
 	// Chamber and the brick ring around it.
 	Square         bool    // square bore; otherwise a polygon of equal area to a round one
-	Sides          int     // bricks in a course: 4, 6 or 8
+	Liner          bool    // a round fired liner takes the place of the bricks
+	Sides          int     // bricks in a course: 4, 6 or 8; for a liner, sides of the polygon it is drawn with
 	ChamberWidth   float64 // side of the square, or nominal bore
 	ChamberArea    float64 // flow area of the bore, m²
 	ChamberHeight  float64 // chamber floor to throat
@@ -108,6 +109,9 @@ func (s *Stove) RoofLevel() float64 { return s.FloorLevel() + s.MouthHeight }
 
 // ThroatLevel is the upper edge of the bore, and the top ring.
 func (s *Stove) ThroatLevel() float64 { return s.FloorLevel() + s.ChamberHeight }
+
+// RingLevel is the upper face of the top ring, where the skirt stands.
+func (s *Stove) RingLevel() float64 { return s.ThroatLevel() + s.TopThickness }
 
 // PotLevel is the lowest point of the pot.
 func (s *Stove) PotLevel() float64 { return s.ThroatLevel() + s.RestHeight }

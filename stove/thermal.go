@@ -27,7 +27,7 @@ const (
 // estimateWalls finds the hottest fill and the side of the body after hours of
 // cooking: round walls of the same areas as the polygons they stand for.
 func (s *Stove) estimateWalls(air float64) {
-	lining, _ := material.Lookup(s.Brief.Brick.Material)
+	lining, _ := material.Lookup(s.LiningMaterial())
 	bore := math.Sqrt(s.ChamberArea / math.Pi)
 	block := math.Sqrt(plateArea(s.Sides, s.BlockFlats()) / math.Pi)
 	layers := []heat.Layer{
@@ -39,6 +39,15 @@ func (s *Stove) estimateWalls(air float64) {
 		panic(fmt.Sprintf("stove: steady wall of tabulated materials: %v", err)) // the tables are smooth; tested over all of them
 	}
 	s.FillInterface, s.BodySkin = wall.Faces[1], wall.Faces[2]
+}
+
+// LiningMaterial is the key of what lines the chamber: the brick of the brief, or
+// the fired clay of a liner.
+func (s *Stove) LiningMaterial() string {
+	if s.Liner {
+		return "clay-pot"
+	}
+	return s.Brief.Brick.Material
 }
 
 // inKelvin is the conductivity table of a material as package heat wants it.

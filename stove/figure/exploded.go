@@ -50,14 +50,16 @@ const apart = 0.40
 func (e *exploded) layers() []layer {
 	s := e.s
 	list := []layer{
-		{"feet", s.FeetHeight, e.feet},
 		{"body", s.BodyHeight, e.body},
 		{"floor", s.FloorThickness, e.floor},
+	}
+	if e.has("feet") {
+		list = append([]layer{{"feet", s.FeetHeight, e.feet}}, list...)
 	}
 	for _, g := range alike(s) {
 		height := float64(g.last-g.first+1)*(s.BrickHeight+s.Joint) - s.Joint
 		id := "brick"
-		if g.first == 0 {
+		if g.first == 0 && !e.s.Liner {
 			id = "back"
 		}
 		list = append(list, layer{id, height, func(all *drawing.Solids, z float64) stove3 { return e.courses(all, g, z) }})
@@ -114,6 +116,10 @@ func (e *exploded) draw() {
 // balloons numbers the layers, and the sleeve and the shelf beside the body.
 func (e *exploded) balloons(column drawing.Rect) {
 	levels, _ := e.levels()
+	body := levels[0]
+	if e.has("feet") {
+		body = levels[1]
+	}
 	notes := e.v.Notes(drawing.Right, column)
 	scratch := drawing.NewSheet(drawing.A4).NewSolids() // the places only; nothing of it is shown
 	number := e.numbers()
@@ -121,7 +127,7 @@ func (e *exploded) balloons(column drawing.Rect) {
 		at := l.draw(scratch, levels[i])
 		notes.Add(drawing.Note{Target: drawing.Isometric(at.mm()), Number: number[l.id], Key: l.id})
 	}
-	for id, at := range e.mouthParts(levels[1]) {
+	for id, at := range e.mouthParts(body) {
 		notes.Add(drawing.Note{Target: drawing.Isometric(at.mm()), Number: number[id], Key: id})
 	}
 	notes.Place()
@@ -140,7 +146,7 @@ func (e *exploded) numbers() map[string]string {
 func (e *exploded) legend() []string {
 	var lines []string
 	for i, id := range partOrder {
-		if id != "fill" && id != "lining" {
+		if id != "fill" && id != "lining" && e.has(id) {
 			lines = append(lines, itoa(i+1)+"  "+e.partText(id))
 		}
 	}
@@ -219,7 +225,7 @@ func (e *exploded) mouthParts(z float64) map[string]stove3 {
 
 func (e *exploded) floor(all *drawing.Solids, z float64) stove3 {
 	s := e.s
-	all.Prism(outline(s.Block()), z*mm, (z+s.FloorThickness)*mm, drawing.SolidStyle{Shade: true})
+	all.Prism(outline(s.Floor()), z*mm, (z+s.FloorThickness)*mm, drawing.SolidStyle{Shade: true})
 	return stove3{s.BlockFlats() / 2, 0, z + s.FloorThickness/2}
 }
 
@@ -228,10 +234,17 @@ func (e *exploded) courses(all *drawing.Solids, g courses, z float64) stove3 {
 	base := float64(g.first) * (s.BrickHeight + s.Joint)
 	for i := g.first; i <= g.last; i++ {
 		for _, p := range s.Course(i) {
-			all.Prism(outline(p.Plan), (z+p.Bottom-base)*mm, (z+p.Top-base)*mm, drawing.SolidStyle{Shade: true})
+			plan := outline(p.Plan)
+			if p.Hole != nil {
+				plan.Append(outline(p.Hole))
+			}
+			all.Prism(plan, (z+p.Bottom-base)*mm, (z+p.Top-base)*mm, drawing.SolidStyle{Shade: true})
 		}
 	}
-	if g.first == 0 { // the inner face of the back brick, seen through the open mouth
+	if s.Liner && g.first == 0 {
+		e.opening(all, z, s.BlockCorner())
+	}
+	if g.first == 0 && !s.Liner { // the inner face of the back brick, seen through the open mouth
 		return stove3{-s.Flats / 2, 0, z + s.BackHeight*0.6}
 	}
 	return stove3{s.BlockFlats() / 2, s.BlockFlats() * 0.1, z + s.BrickHeight*0.5}

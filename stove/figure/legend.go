@@ -31,13 +31,25 @@ func (f *figure) partText(id string) string {
 		"floor":  {"thickness", s.Value("floor.thickness")},
 		"feet":   {"count", s.Feet},
 	}
+	if id == "brick" && s.Liner {
+		return f.c.S("figure.part.liner", "n", s.Courses, "height", s.Value("brick.height"), "wall", s.Value("brick.thickness"))
+	}
 	return f.c.S("figure.part."+id, words[id]...)
+}
+
+// has reports whether the stove has a part: a liner has no back brick, and a
+// stove may stand without feet.
+func (f *figure) has(id string) bool {
+	return !(id == "back" && f.s.Liner) && !(id == "feet" && f.s.FeetHeight == 0)
 }
 
 // legend lists all numbered parts in words.
 func (f *figure) legend() []string {
 	var lines []string
 	for i, id := range partOrder {
+		if !f.has(id) {
+			continue
+		}
 		lines = append(lines, itoa(i+1)+"  "+f.partText(id))
 	}
 	return lines

@@ -89,12 +89,15 @@ func (f *figure) plan(cell drawing.Rect, scale drawing.Scale, course int, name s
 	f.planFill(v, course)
 	var pieces []stove.Piece
 	if course < 0 {
-		v.Section(drawing.Ceramic, outline(s.Block()))
+		v.Section(drawing.Ceramic, outline(s.Floor()))
 	} else {
 		pieces = s.Course(course)
 	}
 	for _, p := range pieces {
 		shape := outline(p.Plan)
+		if p.Hole != nil {
+			shape.Append(outline(p.Hole))
+		}
 		v.Fill(drawing.White, shape)
 		if p.Kind == stove.BackBrick || (p.Kind == stove.MakeUp) {
 			v.Section(drawing.DenseBrick, shape)
@@ -143,6 +146,9 @@ func (f *figure) planMouth(v *drawing.View, course int) {
 	s := f.s
 	w := s.MouthWidth / 2
 	start, end := s.BlockFlats()/2-s.BrickThickness*0.3, s.BodyOuter()/2+s.Lip
+	if s.Liner {
+		v.Fill(drawing.White, rect(s.Flats/2*0.9, -w, s.BlockCorner(), w))
+	}
 	opening := math.Sqrt(math.Pow(s.BodyInner/2, 2) - w*w)
 	v.Fill(drawing.White, rect(opening, -w, s.BodyOuter()/2+0.002, w))
 	v.Stroke(drawing.Outline, drawing.Line(pt(start, w), pt(end, w)), drawing.Line(pt(start, -w), pt(end, -w)))
@@ -173,11 +179,14 @@ func (f *figure) planDimensions(v *drawing.View, course int, last bool) {
 		d.Add(drawing.Below, pt(-out, 0), pt(out, 0), f.diameter("body.inner"))
 	case last:
 		id := "chamber.width"
-		if !s.Square {
+		if !s.Square && !s.Liner {
 			id = "chamber.flats"
 		}
 		d.Chain(drawing.Below, []drawing.Point{pt(-block, 0), pt(-bore, 0), pt(bore, 0), pt(block, 0)},
 			f.dim("brick.thickness"), f.dim(id), f.dim("brick.thickness"))
+		if s.Liner {
+			return
+		}
 		b := s.Brick()
 		d.Add(drawing.Right, pt(block, -b.Outer/2), pt(block, b.Outer/2), f.dim("brick.outer_side"))
 	}

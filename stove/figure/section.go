@@ -149,6 +149,10 @@ func (g *section) bricks() {
 	g.cut("floor", drawing.Ceramic, 0, rect(-block, floor-s.FloorThickness, block, floor))
 	for i := range s.Courses {
 		for _, p := range s.Course(i) {
+			if p.Kind == stove.LinerRing {
+				g.linerRing(p, i)
+				continue
+			}
 			x1, x2, inPlane := g.cutAtAxis(p, bore, block)
 			if !inPlane {
 				continue
@@ -163,6 +167,21 @@ func (g *section) bricks() {
 			}
 			g.cut(part, material, i%2, shape)
 		}
+	}
+}
+
+// linerRing draws both walls of a ring of the liner, the front one above the
+// mouth that is cut out of it.
+func (g *section) linerRing(p stove.Piece, course int) {
+	s := g.s
+	bore, block, floor := s.Flats/2, s.BlockFlats()/2, s.FloorLevel()
+	part := "brick"
+	if course == 0 {
+		part = "back"
+	}
+	g.cut(part, drawing.Ceramic, course%2, rect(-block, floor+p.Bottom, -bore, floor+p.Top))
+	if low := max(p.Bottom, s.MouthHeight); low < p.Top {
+		g.cut(part, drawing.Ceramic, course%2, rect(bore, floor+low, block, floor+p.Top))
 	}
 }
 
@@ -267,7 +286,7 @@ func (g *section) rods() {
 		return
 	}
 	s := g.s
-	z, r := s.ThroatLevel()+s.RodHeight, s.RodDiameter/2
+	z, r := s.RingLevel()+s.RodHeight, s.RodDiameter/2
 	for _, rod := range s.Rods() {
 		if math.Abs(math.Sin(rod.Normal)) < 1e-9 {
 			g.v.Shape(drawing.Black, nil, drawing.Circle(pt(rod.Ends[0].X, z), r*mm))
@@ -449,7 +468,7 @@ func (g *section) targets() map[string]drawing.Point {
 	return map[string]drawing.Point{
 		"pot":    pt(s.Pot.Diameter()*0.3, s.PotLevel()+s.Pot.Height*0.82),
 		"skirt":  pt(s.SkirtOuter()/2, s.SkirtLevel()-s.SkirtRise*0.25),
-		"rods":   pt(s.RodOffset*0.62, throat+s.RodHeight),
+		"rods":   pt(s.RodOffset*0.62, s.RingLevel()+s.RodHeight),
 		"lining": pt(s.Pot.Diameter()*0.44, throat+s.LiningThickness(s.Pot.Diameter()*0.44)*0.5),
 		"top":    pt(s.BodyOuter()/2-0.008, throat),
 		"brick":  pt((bore+block)/2, floor+s.ChamberHeight*0.8),
@@ -476,6 +495,9 @@ func (g *section) balloons() {
 	}
 	targets := g.targets()
 	for i, id := range partOrder {
+		if !g.has(id) {
+			continue
+		}
 		number, target := itoa(i+1), targets[id]
 		at, ok := inside[id]
 		if !ok {

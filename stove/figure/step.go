@@ -30,10 +30,19 @@ func BuildSteps(s *stove.Stove) []BuildStep {
 		{"shelf", []string{"shelf"}, []string{"shelf.height"}},
 		{"pot", []string{"pot"}, []string{"skirt.gap", "rest.height"}},
 	}
-	if s.FeetHeight == 0 {
-		steps = append(steps[:1], steps[2:]...)
+	var list []BuildStep
+	for _, step := range steps {
+		switch {
+		case step.ID == "feet" && s.FeetHeight == 0, step.ID == "courses" && s.Courses < 2:
+			continue
+		case s.Liner && step.ID == "first-course":
+			step.ID = "liner"
+		case s.Liner && step.ID == "courses":
+			step.ID = "liner-rings"
+		}
+		list = append(list, step)
 	}
-	return steps
+	return list
 }
 
 // Step pictures the stove after build step number n, counted from 0: the new
@@ -89,7 +98,7 @@ func (g *section) stepDimensions(ids []string) {
 		"chamber.height":  {drawing.Left, pt(-bore, floor), pt(-bore, throat), ""},
 		"top.hole":        {drawing.Above, pt(-s.TopHole/2, throat), pt(s.TopHole/2, throat), "Ø "},
 		"skirt.inner":     {drawing.Above, pt(-skirt, s.SkirtLevel()), pt(skirt, s.SkirtLevel()), "Ø "},
-		"rest.rod_height": {drawing.Left, pt(-half, throat), pt(-s.RodOffset, throat+s.RodHeight), ""},
+		"rest.rod_height": {drawing.Left, pt(-half, s.RingLevel()), pt(-s.RodOffset, s.RingLevel()+s.RodHeight), ""},
 		"rest.height":     {drawing.Left, pt(-half, throat), pt(0, pot), ""},
 		"shelf.height":    {drawing.Right, pt(half+s.Lip, floor), pt(half+s.ShelfOut, floor+s.ShelfHeight), ""},
 		"skirt.gap":       {drawing.Above, pt(-skirt, s.SkirtLevel()), pt(-s.Pot.Diameter()/2, s.SkirtLevel()), ""},

@@ -33,6 +33,10 @@ func Form(t *rapid.T) stove.Form {
 	if f.Choices.Chamber == "round" {
 		f.Choices.Ring = rapid.SampledFrom([]string{"", "hexagon", "octagon"}).Draw(t, "ring")
 	}
+	if f.Choices.Chamber == "" && rapid.Float64Range(0, 1).Draw(t, "liner") > 0.85 {
+		f.AtHand.Liner = stove.LinerForm{Bore: "125 mm", Wall: rapid.SampledFrom([]string{"25 mm", "40 mm"}).Draw(t, "liner wall"),
+			Height: rapid.SampledFrom([]string{"110 mm", "330 mm"}).Draw(t, "liner height")}
+	}
 	f.Choices.Gap = rapid.SampledFrom([]string{"", "manual-1984", "web-note", "baldwin", "trade", "constant-area"}).Draw(t, "gap rule")
 	f.Choices.Paper = rapid.SampledFrom([]string{"", "a4", "letter"}).Draw(t, "paper")
 	f.Place.Altitude = rapid.SampledFrom([]string{"", "0 m", "2500 m", "5000 m"}).Draw(t, "altitude")
