@@ -1,14 +1,13 @@
 package brick
 
 import (
-	"stovewright/brick/mixture"
 	"stovewright/proof"
 )
 
 // Checks are the entries of this package in the proof register.
 func Checks() []proof.Check {
 	var all []proof.Check
-	for _, part := range [][]proof.Check{balanceChecks(), mouldChecks(), measureChecks(), propertyChecks(), firingChecks(), mixture.Checks(), nextChecks(), clayChecks()} {
+	for _, part := range [][]proof.Check{balanceChecks(), mouldChecks(), measureChecks(), propertyChecks(), firingChecks(), nextChecks(), clayChecks()} {
 		all = append(all, part...)
 	}
 	return all

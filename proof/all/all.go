@@ -4,6 +4,7 @@ package all
 import (
 	"stovewright/bench"
 	"stovewright/brick"
+	"stovewright/brick/mixture"
 	"stovewright/drawing"
 	"stovewright/drawing/mesh"
 	"stovewright/fuel"
@@ -21,7 +22,7 @@ func Checks() []proof.Check {
 	var list []proof.Check
 	for _, part := range []func() []proof.Check{
 		num.Checks, gas.Checks, fuel.Checks, material.Checks, stats.Checks,
-		drawing.Checks, mesh.Checks, heat.Checks, stove.Checks, brick.Checks, bench.Checks,
+		drawing.Checks, mesh.Checks, heat.Checks, stove.Checks, mixture.Checks, brick.Checks, bench.Checks,
 	} {
 		list = append(list, part()...)
 	}
