@@ -67,7 +67,8 @@ type commands struct {
 	Export exportCmd `cmd:"" help:"${export}"`
 	Import importCmd `cmd:"" help:"${import}"`
 
-	Version bool `help:"${version}" short:"v"`
+	Version  bool `help:"${version}" short:"v"`
+	Licences bool `help:"${licences}"`
 }
 
 // jsonFlag is the flag of the commands that print a result.
@@ -109,8 +110,12 @@ func (p Program) Run(ctx context.Context) (code int) {
 	if err != nil {
 		return p.fail(usageError(err))
 	}
-	if grammar.Version {
+	switch {
+	case grammar.Version:
 		fmt.Fprintln(p.Out, version())
+		return exitDone
+	case grammar.Licences:
+		printLicences(p.Out)
 		return exitDone
 	}
 	if err := parsed.Run(&call{Program: &p, ctx: ctx}); err != nil {

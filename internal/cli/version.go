@@ -1,6 +1,13 @@
 package cli
 
-import "runtime/debug"
+import (
+	"fmt"
+	"io"
+	"io/fs"
+	"runtime/debug"
+
+	"stovewright/docs"
+)
 
 // version is the version that the build was made from: the module's, else the
 // commit, else "devel".
@@ -19,4 +26,21 @@ func version() string {
 		v = "devel"
 	}
 	return "stovewright " + v
+}
+
+// printLicences prints the licence of the program and of everything in it, each
+// under the name of what it is for.
+func printLicences(w io.Writer) {
+	files := docs.Licences
+	err := fs.WalkDir(files, ".", func(path string, d fs.DirEntry, err error) error {
+		if err != nil || d.IsDir() {
+			return err
+		}
+		text, err := files.ReadFile(path)
+		fmt.Fprintf(w, "==== %s\n\n%s\n", path[len("licences/"):], text)
+		return err
+	})
+	if err != nil {
+		panic(err) // the files are part of the program
+	}
 }
