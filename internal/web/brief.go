@@ -100,6 +100,8 @@ func groupOf(f stove.Field) string {
 		return "tape"
 	case strings.HasPrefix(f.Path, "at_hand.brick."):
 		return "brick"
+	case strings.HasPrefix(f.Path, "at_hand.liner."):
+		return "liner"
 	case f.Path == "choices.paper" || f.Path == "choices.drawn" || f.Path == "choices.revision" || f.Path == "choices.planned_by":
 		return "paper"
 	}
@@ -118,7 +120,7 @@ func groupOf(f stove.Field) string {
 // order is how the parts follow each other: the tape measures first, then as
 // on paper.
 var order = []string{"tape", "about", "pot", "more_pots", "kitchen", "fuel", "place", "at_hand.bodies",
-	"at_hand.sheets", "brick", "at_hand", "limits", "choices", "paper"}
+	"at_hand.sheets", "brick", "liner", "at_hand", "limits", "choices", "paper"}
 
 // groups builds the form for a design.
 func (b *Bench) groups(d *design) []group {

@@ -132,7 +132,7 @@ const whoSetting = "bench.who"
 
 // keep saves what is being typed. It becomes a revision when the typing rests.
 func (b *Bench) keep(ctx context.Context, d *design) error {
-	doc, err := encode(d.Form)
+	doc, err := d.Form.Write()
 	if err != nil {
 		return err
 	}
@@ -149,7 +149,7 @@ func (b *Bench) keep(ctx context.Context, d *design) error {
 
 // save makes a revision of a design at once.
 func (b *Bench) save(ctx context.Context, d *design, why string) error {
-	doc, err := encode(d.Form)
+	doc, err := d.Form.Write()
 	if err != nil {
 		return err
 	}

@@ -172,7 +172,7 @@ func (b *Bench) briefFile(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	doc, err := encode(d.Form)
+	doc, err := d.Form.Write()
 	if err != nil {
 		return err
 	}

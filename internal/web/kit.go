@@ -85,7 +85,7 @@ func (b *Bench) kitOf(d *design) (*kit.Kit, error) {
 }
 
 func (b *Bench) take(d *design) (*kit.Kit, error) {
-	doc, err := encode(d.Form)
+	doc, err := d.Form.Write()
 	if err != nil {
 		return nil, err
 	}
@@ -276,7 +276,7 @@ func sendFile(w http.ResponseWriter, r *http.Request, stoveName, name string, da
 
 // kitZip packs the kit with its brief, so that it can be made again.
 func (b *Bench) kitZip(w http.ResponseWriter, d *design, files []booklet.File) error {
-	doc, err := encode(d.Form)
+	doc, err := d.Form.Write()
 	if err != nil {
 		return err
 	}

@@ -28,6 +28,7 @@ func (b *Bench) parsePages() map[string]*page {
 		"t":     c.S,
 		"val":   c.Value,
 		"num":   c.Number,
+		"dim":   func(id string) message.Text { return message.T("stove.dim." + id) },
 		"has":   c.Has,
 		"asset": b.assets.url,
 		"unit":  func(v quantity.Value) string { return v.Unit.Symbol },

@@ -397,6 +397,20 @@ func TestEveryMessageIsThere(t *testing.T) {
 	}
 }
 
+func TestEveryFieldOfTheBriefIsOnThePage(t *testing.T) {
+	b, id := bench(t)
+	for _, list := range lists {
+		want(t, request(b, "POST", "/stove/"+id+"/brief", url.Values{"do": {"add:" + list}}), http.StatusSeeOther)
+	}
+	body := want(t, request(b, "GET", "/stove/"+id+"/brief", nil), 200)
+	for _, f := range stove.Fields {
+		name := strings.NewReplacer("bodies.", "bodies[1].", "sheets.", "sheets[1].").Replace(f.Path)
+		if f.Path != "yours" && !strings.Contains(body, `name="`+name+`"`) {
+			t.Errorf("%s cannot be filled in", f.Path)
+		}
+	}
+}
+
 func allPages(id string) []string {
 	s := "/stove/" + id
 	return []string{s, s + "?view=plans", s + "?view=top", s + "?view=exploded", s + "?dim=skirt.gap", s + "?dim=chamber.area", s + "?dim=stove.mass",

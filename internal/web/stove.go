@@ -149,11 +149,11 @@ func (b *Bench) changesOf(ctx context.Context, d *design) (changes, error) {
 	if d.Typed {
 		ch.Action, ch.Why = workshop.Edited, ""
 	}
-	old, err := encode(was.Form)
+	old, err := was.Form.Write()
 	if err != nil {
 		return ch, err
 	}
-	new, err := encode(d.Form)
+	new, err := d.Form.Write()
 	if err != nil {
 		return ch, err
 	}

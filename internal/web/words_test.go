@@ -72,9 +72,17 @@ func wordsOutside(t *testing.T, page string) (list []string) {
 	d.Strict, d.AutoClose, d.Entity = false, xml.HTMLAutoClose, xml.HTMLEntity
 	skipped := 0 // depth inside an element that is not to be translated
 	depth := 0
+	drawing := 0 // depth of the drawing that holds the text
 	look := func(text string) {
-		if skipped == 0 {
-			list = append(list, hardCoded(text)...)
+		if skipped > 0 {
+			return
+		}
+		for _, word := range hardCoded(text) {
+			// A drawing breaks sentences into lines, and brackets with them; there
+			// the accents tell the words of the catalogue.
+			if drawing == 0 || strings.ContainsAny(word, "aceinosuyACEINOSUY") {
+				list = append(list, word)
+			}
 		}
 	}
 	for {
@@ -89,6 +97,9 @@ func wordsOutside(t *testing.T, page string) (list []string) {
 		case xml.StartElement:
 			depth++
 			untranslated := x.Name.Local == "script"
+			if x.Name.Local == "svg" && drawing == 0 {
+				drawing = depth
+			}
 			for _, a := range x.Attr {
 				if a.Name.Local == "translate" && a.Value == "no" {
 					untranslated = true
@@ -105,6 +116,9 @@ func wordsOutside(t *testing.T, page string) (list []string) {
 		case xml.EndElement:
 			if skipped == depth {
 				skipped = 0
+			}
+			if drawing == depth {
+				drawing = 0
 			}
 			depth--
 		case xml.CharData:
