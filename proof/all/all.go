@@ -7,10 +7,14 @@ import (
 	"stovewright/brick/mixture"
 	"stovewright/drawing"
 	"stovewright/drawing/mesh"
+	"stovewright/fire"
 	"stovewright/fuel"
 	"stovewright/gas"
 	"stovewright/heat"
 	"stovewright/internal/num"
+	"stovewright/kit"
+	"stovewright/kit/flat"
+	"stovewright/kit/nest"
 	"stovewright/material"
 	"stovewright/proof"
 	"stovewright/stats"
@@ -22,7 +26,8 @@ func Checks() []proof.Check {
 	var list []proof.Check
 	for _, part := range []func() []proof.Check{
 		num.Checks, gas.Checks, fuel.Checks, material.Checks, stats.Checks,
-		drawing.Checks, mesh.Checks, heat.Checks, stove.Checks, mixture.Checks, brick.Checks, bench.Checks,
+		drawing.Checks, mesh.Checks, heat.Checks, stove.Checks, mixture.Checks, brick.Checks,
+		fire.Checks, bench.Checks, kit.Checks, flat.Checks, nest.Checks,
 	} {
 		list = append(list, part()...)
 	}
