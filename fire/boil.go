@@ -56,6 +56,7 @@ type Phase struct {
 	Skin     float64 // K, hottest skin of the body
 	Skirt    float64 // K, hottest skirt
 	Least    float64 // lowest air ratio
+	Slow     float64 // highest Gr/Re where the side begins
 	Sticks   int     // put on
 	Samples  []Sample
 }
@@ -395,6 +396,7 @@ func (b *boiler) note(p Point, power, dt float64, flow heat.Flow, inner heat.Edg
 	}
 	ph.WallIn += dt * flow.In
 	ph.Skin, ph.Skirt, ph.Least = math.Max(ph.Skin, b.skin), math.Max(ph.Skirt, p.SkirtT), math.Min(ph.Least, p.AirRatio)
+	ph.Slow = math.Max(ph.Slow, p.Buoyancy)
 	ph.Samples = append(ph.Samples, Sample{Time: b.time - ph.Readings.Began, Water: b.water, Power: power, AirRatio: p.AirRatio, Gas: p.wallGas, ThroatT: p.ThroatT, EdgeT: p.EdgeT, ToPot: b.toPot,
 		ToWall: flow.In, Wall: b.wall.InnerSurface(inner), Skin: b.skin, Steam: ph.Readings.PotBefore - b.m.stove.Pot.Mass - b.mass, Wood: b.wood})
 }
@@ -416,5 +418,5 @@ func (m *Model) TestEfficiency(p Phase) float64 {
 
 // Cautions are what a reader of this phase must know.
 func (p Phase) Cautions() []message.Text {
-	return Point{AirRatio: p.Least, SkirtT: p.Skirt}.Cautions()
+	return Point{AirRatio: p.Least, SkirtT: p.Skirt, Buoyancy: p.Slow}.Cautions()
 }

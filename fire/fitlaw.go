@@ -14,7 +14,7 @@ import (
 )
 
 // FlowRow is one solution of the flow solver: hot gas from the riser, under and
-// around a pot of 383.15 K. See fire/flowcase, which reruns any row.
+// around a pot of 383.15 K. crosscheck/pot-channel reruns any row.
 type FlowRow struct {
 	Name                     string
 	Riser, Pot, Gap          float64 // m: radii and gap under the pot

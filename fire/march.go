@@ -38,6 +38,7 @@ type state struct {
 	draft                         float64
 	loss                          [lossCount]float64
 	skirtHottest, reynoldsHighest float64
+	buoyancy                      float64 // Gr/Re where the side begins, on twice the gap
 }
 
 func (s *state) lost() float64 {
@@ -159,8 +160,11 @@ func (w *walk) chamber(power float64, link WallLink) {
 func (w *walk) underCentre() {
 	m, c, s := w.model, w.c, w.s
 	area, gap := m.stove.Chamber.Area, m.stove.Bottom[0].Gap
-	film := (w.t + w.pot) / 2
-	u := s.flow / (w.density / w.t * area)
+	film, coming := (w.t+w.pot)/2, w.t
+	if m.equations == Published {
+		coming = (s.t2 + s.t3) / 2
+	}
+	u := s.flow / (w.density / coming * area)
 	nu := gas.SutherlandViscosity(film) * film / w.density
 	h := c[CentreScale] * heat.Sibulkin1952(gas.ClassicConductivity(film), u/(2*gap), nu, gas.AirPrandtl)
 	if m.equations == Fitted {
@@ -240,6 +244,10 @@ func (w *walk) cell(k *cell) {
 
 func (w *walk) enterSide(k *cell) {
 	w.inSide, w.slope = true, 0
+	film, wide := (w.t+w.pot)/2, 2*k.gap
+	nu := gas.SutherlandViscosity(film) * film / w.density
+	grashof := heat.Gravity * (w.t - w.pot) / film * wide * wide * wide / (nu * nu)
+	w.s.buoyancy = grashof * k.flowArea * gas.SutherlandViscosity(film) / (wide * w.s.flow)
 	w.skirt = (w.t + w.model.air.Temperature) / 2
 	if w.model.equations == Fitted {
 		w.lose(AtSkirtTurn, w.scale*w.c[LossSkirt]*w.model.law.Corner[0]*head(w.s.flow, k.flowArea, w.density/w.t))

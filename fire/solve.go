@@ -26,6 +26,7 @@ type Point struct {
 	Draft     float64 // Pa
 	Losses    [lossCount]float64
 	Reynolds  float64 // highest along the path
+	Buoyancy  float64 // Gr/Re where the side begins, on twice the gap; 0 for a bare pot
 	Heat      Balance
 	Residual  float64 // Pa, draft less losses, what the solver left
 	Closure   float64 // share of the power that the balance misses
@@ -173,7 +174,7 @@ func choked(s *state, power float64) error {
 
 func point(s *state, power, pot float64) Point {
 	return Point{Power: power, PotT: pot, Flow: s.flow, FuelRate: s.fuel, AirRatio: s.lambda, BedT: s.bedT, ChamberT: s.t2, ThroatT: s.t3, EdgeT: s.t4,
-		ExitT: s.tExit, SkirtT: s.skirtHottest, Draft: s.draft, Losses: s.loss, Reynolds: s.reynoldsHighest, Residual: s.draft - s.lost(),
+		ExitT: s.tExit, SkirtT: s.skirtHottest, Draft: s.draft, Losses: s.loss, Reynolds: s.reynoldsHighest, Buoyancy: s.buoyancy, Residual: s.draft - s.lost(),
 		Heat: Balance{Bed: s.bed, Flame: s.flame, Centre: s.centre, Ring: s.ring, Side: s.side, SideRadiation: s.sideRadiation,
 			Skirt: s.skirtLoss, Wall: s.wallLoss, Exhaust: s.exhaust, Unburnt: power - s.released}}
 }
@@ -223,6 +224,11 @@ const (
 // out of their range (common practice).
 const laminarLimit = 2300
 
+// slowLimit is the Gr/Re, on twice the gap, above which gas in a skirt turns back
+// along the pot. Theory puts the onset at 288 for developed flow beside one warm
+// wall (Aung and Worku, key aung1986); the flow-solver rows settle up to 344.
+const slowLimit = 350
+
 // Cautions are what a reader of this point must know.
 func (p Point) Cautions() []message.Text {
 	var list []message.Text
@@ -237,6 +243,9 @@ func (p Point) Cautions() []message.Text {
 	}
 	if p.Reynolds > laminarLimit {
 		list = append(list, message.T("fire.caution.turbulent"))
+	}
+	if p.Buoyancy > slowLimit {
+		list = append(list, message.T("fire.caution.slow"))
 	}
 	if limit, ok := heat.BurnThreshold("bare metal", 1); ok && p.SkirtT > limit {
 		list = append(list, message.T("fire.caution.skirt", "temperature", quantity.C(p.SkirtT), "limit", quantity.C(limit)))
