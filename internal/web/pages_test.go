@@ -114,7 +114,7 @@ func TestListsGrowAndShrinkWithoutScript(t *testing.T) {
 	}
 	post(url.Values{"more_pots[2].handle_height": {"10 cm"}, "do": {"remove:more_pots[1]"}})
 	want(t, request(b, "GET", "/stove/"+id+"/brief", nil), 200, `name="more_pots[1].name" value="sauce pot"`)
-	want(t, request(b, "GET", "/stove/"+id, nil), 200, "sauce pot", "falls between the rods")
+	want(t, request(b, "GET", "/stove/"+id, nil), 200, "sauce pot", "falls between the rods", "Other pot 1: Circumference")
 	post(url.Values{"do": {"remove:more_pots[1]"}})
 	want(t, request(b, "POST", "/stove/"+id+"/brief", url.Values{"do": {"remove:more_pots[7]"}}), http.StatusNotFound)
 	want(t, request(b, "POST", "/stove/"+id+"/brief", url.Values{"do": {"add:pot"}}), http.StatusNotFound)

@@ -5,6 +5,7 @@ import (
 	"context"
 	"html/template"
 	"net/http"
+	"strconv"
 	"strings"
 	"time"
 
@@ -198,12 +199,30 @@ func (b *Bench) wrote(c workshop.Change) wrote {
 		w.Dim, w.Name = id, message.T("stove.dim."+id)
 		return w
 	}
-	w.Name = b.fieldName(c.Field)
+	w.Name = b.fieldName(countedFromOne(c.Field))
 	return w
 }
 
-// fieldName is the name of a field of the brief by its path in the file.
+// countedFromOne turns a path of the workshop's list of changes, whose items
+// are counted from nought, into one of the form.
+func countedFromOne(path string) string {
+	m := itemPath.FindStringSubmatch(path)
+	if m == nil {
+		return path
+	}
+	n, _ := strconv.Atoi(m[2])
+	return m[1] + "[" + strconv.Itoa(n+1) + "]" + m[3]
+}
+
+// fieldName is the name of a field of the brief by its path in the form.
 func (b *Bench) fieldName(path string) message.Text {
+	if m := itemPath.FindStringSubmatch(path); m != nil && b.Catalogue.Has("web.item."+m[1]) {
+		plain := message.T("web.field-unnamed", "path", path)
+		if rule, ok := stove.FieldOf(path); ok {
+			plain = message.T("web.field." + rule.Path)
+		}
+		return message.T("web.item-field", "item", message.T("web.item."+m[1], "number", m[2]), "field", plain)
+	}
 	if rule, ok := stove.FieldOf(path); ok && b.Catalogue.Has("web.field."+rule.Path) {
 		return message.T("web.field." + rule.Path)
 	}
@@ -240,6 +259,9 @@ func (b *Bench) stovePage(ctx context.Context, d *design, view string) (stovePag
 	}
 	s := p.Shown
 	p.Drawing = b.drawing(s, view)
+	if p.Stale {
+		return p, nil // only its picture: numbers that do not hold mislead
+	}
 	p.Checks = s.Checks
 	p.Dimensions = dimensionGroups(s, b.changedValues(p.Changes))
 	p.Rings = ringRows(s)
