@@ -7,6 +7,7 @@ import (
 	"fmt"
 	"io/fs"
 	"os"
+	"regexp"
 	"slices"
 	"strings"
 	"testing"
@@ -198,6 +199,35 @@ func sized(t *testing.T, f stove.Form) *stove.Stove {
 		t.Fatal(err)
 	}
 	return s
+}
+
+// TestValuesAsPeopleWriteThem reads every value that files.md shows as one that
+// can be written.
+func TestValuesAsPeopleWriteThem(t *testing.T) {
+	page, err := os.ReadFile("files.md")
+	if err != nil {
+		t.Fatal(err)
+	}
+	_, rest, _ := strings.Cut(string(page), "as people write it: ")
+	list, _, ok := strings.Cut(rest, ". A bare")
+	shown := regexp.MustCompile("`([^`]+)`").FindAllString(list, -1)
+	if !ok || len(shown) < 8 {
+		t.Fatalf("only %d values are found", len(shown))
+	}
+	for _, value := range shown {
+		if !readable(strings.Trim(value, "`")) {
+			t.Errorf("%s cannot be read", value)
+		}
+	}
+}
+
+func readable(value string) bool {
+	for d := quantity.Ratio; d <= quantity.Conductivity; d++ {
+		if _, err := quantity.Parse(value, d, quantity.Unit{}); err == nil {
+			return true
+		}
+	}
+	return false
 }
 
 // TestFieldTable holds the table of fields in files.md to the fields.
