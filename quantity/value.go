@@ -84,7 +84,7 @@ func (v Value) Format(decimal rune) string {
 func decimals(step float64) int {
 	for d := 0; d < 9; d++ {
 		scaled := step * math.Pow(10, float64(d))
-		if math.Abs(scaled-math.Round(scaled)) < 1e-9*math.Max(1, scaled) {
+		if whole := math.Round(scaled); whole >= 1 && math.Abs(scaled-whole) < 1e-9*whole {
 			return d
 		}
 	}

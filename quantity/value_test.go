@@ -30,6 +30,7 @@ func TestFormat(t *testing.T) {
 		{Value{SI: 1.5e-9, Unit: Metre}, '.', "1.50e-09" + nbsp + "m"},
 		{Value{SI: math.NaN(), Unit: Metre}, '.', "–" + nbsp + "m"},
 		{Value{SI: math.Inf(1), Unit: Metre, Step: 1}, '.', "–" + nbsp + "m"},
+		{Value{SI: 0.7390851, Unit: One, Step: 1e-12}, '.', "0.739085100"}, // finer than is ever printed
 		{Value{SI: 0, Unit: Metre}, '.', "0" + nbsp + "m"},
 	}
 	for _, tt := range tests {

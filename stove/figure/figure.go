@@ -83,6 +83,10 @@ func (f *figure) open(paper drawing.Paper, name string) {
 // furnish draws frame and title block and finds the room left for the drawing;
 // the zero scale stands for a drawing that is not to scale.
 func (f *figure) furnish(number string, scale drawing.Scale) {
+	if f.o.Bare {
+		f.room = f.sheet.Bounds().Grow(-4)
+		return
+	}
 	b := f.s.Brief
 	ratio := scale.String()
 	if scale.Thing == 0 {

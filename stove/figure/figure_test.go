@@ -40,6 +40,8 @@ func all(s *stove.Stove, c *message.Catalogue) map[string]*drawing.Sheet {
 	sheets := map[string]*drawing.Sheet{
 		"section": Section(s, c, o), "section on a screen": Section(s, c, Options{Bare: true}),
 		"plans": Plans(s, c, o), "top": Top(s, c, o), "exploded": Exploded(s, c, o),
+		"plans on a screen": Plans(s, c, Options{Bare: true}), "top on a screen": Top(s, c, Options{Bare: true}),
+		"exploded on a screen": Exploded(s, c, Options{Bare: true}),
 	}
 	for i, step := range BuildSteps(s) {
 		sheets["step "+step.ID] = Step(s, c, i, 85, 95)
