@@ -191,7 +191,7 @@ SOLUTION = """solvers{p_rgh{solver PCG;preconditioner DIC;tolerance 1e-9;relTol 
 "(U|h)"{solver PBiCGStab;preconditioner DILU;tolerance 1e-9;relTol 0.05;}}
 SIMPLE{momentumPredictor yes;nNonOrthogonalCorrectors 0;pRefCell 0;pRefValue 101325;
 residualControl{p_rgh 1e-6;U 1e-6;h 1e-6;}}
-relaxationFactors{fields{rho 1.0;p_rgh 0.6;}equations{U 0.3;h 0.5;}}
+relaxationFactors{fields{rho 1.0;p_rgh 0.5;}equations{U 0.7;h 0.9;}}
 """
 GAS = """thermoType{type heRhoThermo;mixture pureMixture;transport sutherland;thermo janaf;
 equationOfState perfectGas;specie specie;energy sensibleEnthalpy;}
