@@ -73,8 +73,8 @@ function alarm(words) {
 
 // ask gets parts from the server. It gives null when the server answered that
 // it could not, after telling why; it throws when there was no answer.
-async function ask(url, form) {
-  const options = { headers: { "Bench-Parts": "1" } };
+async function ask(url, form, signal) {
+  const options = { signal, headers: { "Bench-Parts": "1" } };
   if (form) Object.assign(options, { method: "POST", body: form });
   const answer = await fetch(url, options);
   const html = await answer.text();
@@ -94,23 +94,62 @@ const unanswered = () => alarm(document.body.dataset.unsaved);
 // ---- The brief: each key is saved at once, one request at a time
 
 const waiting = new Map(); // path → text that the server does not have yet
+let sent = new Map(); // the same, on its way
 let sending = false;
+let leaving = new AbortController();
 
 async function send() {
   const form = byId("brief");
   if (sending || waiting.size === 0 || !form) return;
   sending = true;
-  const batch = new Map(waiting);
+  sent = new Map(waiting);
   waiting.clear();
   try {
-    const answer = await ask(form.dataset.key, new URLSearchParams([...batch]));
+    const answer = await ask(form.dataset.key, new URLSearchParams([...sent]), leaving.signal);
     if (answer) take(answer.html);
   } catch {
-    for (const [path, text] of batch) if (!waiting.has(path)) waiting.set(path, text);
+    for (const [path, text] of sent) if (!waiting.has(path)) waiting.set(path, text);
     unanswered();
     await new Promise((done) => setTimeout(done, 1500));
   }
+  sent.clear();
+  keepUnsaved();
   sending = false;
+  send();
+}
+
+// What the server has not acknowledged is also kept in the window, so that a
+// page that is left or loaded again at the wrong moment shows what was typed
+// and sends it once more.
+const unsaved = () => new Map([...sent, ...waiting]);
+const memory = () => "unsaved " + byId("brief").dataset.key;
+
+function keepUnsaved() {
+  if (!byId("brief")) return;
+  try {
+    if (unsaved().size) sessionStorage.setItem(memory(), JSON.stringify([...unsaved()]));
+    else sessionStorage.removeItem(memory());
+  } catch { /* a window without storage still saves each key */ }
+}
+
+// Only the next page recalls: what was changed elsewhere since must stay.
+function recall() {
+  const form = byId("brief");
+  if (!form) {
+    try {
+      for (const key of Object.keys(sessionStorage)) if (key.startsWith("unsaved ")) sessionStorage.removeItem(key);
+    } catch { /* nothing was kept */ }
+    return;
+  }
+  let kept = [];
+  try { kept = JSON.parse(sessionStorage.getItem(memory()) || "[]"); } catch { /* nothing to recall */ }
+  for (const [path, text] of kept) {
+    const field = form.elements.namedItem(path);
+    if (!field) continue;
+    field.value = text;
+    waiting.set(path, text);
+  }
+  keepUnsaved();
   send();
 }
 
@@ -118,6 +157,7 @@ document.addEventListener("input", (event) => {
   const { target } = event;
   if (target.form?.id === "brief" && target.name) {
     waiting.set(target.name, target.value);
+    keepUnsaved();
     send();
   } else if (target.id === "panel-input") {
     preview(target.form);
@@ -125,11 +165,15 @@ document.addEventListener("input", (event) => {
 });
 window.addEventListener("pagehide", () => {
   const form = byId("brief");
-  if (form && waiting.size) navigator.sendBeacon(form.dataset.key, new URLSearchParams([...waiting]));
+  const last = unsaved();
+  leaving.abort(); // an older request must not arrive after the newer text
+  leaving = new AbortController();
+  if (form && last.size) navigator.sendBeacon(form.dataset.key, new URLSearchParams([...last]));
 });
 window.addEventListener("beforeunload", (event) => {
   if (waiting.size && !byId("alarm").hidden) event.preventDefault();
 });
+recall();
 
 // ---- Forms that change something
 
@@ -140,7 +184,7 @@ document.addEventListener("submit", async (event) => {
   event.preventDefault();
   const { submitter } = event;
   const body = new URLSearchParams(new FormData(form, submitter));
-  if (form.id === "brief") waiting.clear();
+  if (form.id === "brief") { waiting.clear(); keepUnsaved(); }
   try {
     const answer = await ask(form.getAttribute("action"), body);
     if (!answer) return;
