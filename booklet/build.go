@@ -64,7 +64,9 @@ func (p *build) cover() {
 	title := p.c.S("booklet.title")
 	p.pdf.Text(marginSide, 40, title)
 	y := 50.0
-	y += p.write(p.title, marginSide, y, p.width(), 14, "")
+	if p.title != title {
+		y += p.write(p.title, marginSide, y, p.width(), 14, "")
+	}
 	d := p.s.Value("pot.diameter")
 	y += 2
 	y += p.write(p.c.S("booklet.for-pot", "diameter", d, "height", p.s.Value("pot.height"), "fill", p.s.Value("pot.fill")), marginSide, y, p.width(), 11, "")
@@ -153,7 +155,8 @@ func (p *build) doing(id string) message.Text {
 		if p.s.Container != nil {
 			return message.T("booklet.do.body-container", "kind", message.T("stove.word."+p.s.Container.Kind), "height", v("body.height"), "width", v("mouth.width"), "mouth", v("mouth.height"))
 		}
-		return message.T("booklet.do.body", "length", v("body.length"), "height", v("body.height"), "seam", v("body.seam"))
+		length, width := p.blank("body.blank")
+		return message.T("booklet.do.body", "length", length, "height", width, "seam", v("body.seam"))
 	case "feet":
 		return message.T("booklet.do.feet", "n", p.s.Feet, "height", v("base.feet"))
 	case "floor":
@@ -173,7 +176,8 @@ func (p *build) doing(id string) message.Text {
 	case "top":
 		return message.T("booklet.do.top", "hole", v("top.hole"))
 	case "skirt":
-		return message.T("booklet.do.skirt", "length", v("skirt.length"), "height", v("skirt.height"), "inner", v("skirt.inner"), "seam", v("skirt.seam"))
+		length, width := p.blank("skirt.blank")
+		return message.T("booklet.do.skirt", "length", length, "height", width, "inner", v("skirt.inner"), "seam", v("skirt.seam"))
 	case "rods":
 		return message.T("booklet.do.rods", "rod", v("rest.rod"), "length", v("rest.rod_length"), "height", v("rest.rod_height"))
 	case "lining":
@@ -184,11 +188,22 @@ func (p *build) doing(id string) message.Text {
 	return message.T("booklet.do.pot", "gap", v("skirt.gap"), "rest", v("rest.height"))
 }
 
-// tolerance is how exactly a dimension is to be made: a fifth of the gap around
-// the pot, 2 mm for sheet, 5 mm for brick and fill (common practice).
+// blank is the size of a blank as it is cut, with its hems and flanges.
+func (p *build) blank(id string) (length, width quantity.Value) {
+	for _, cut := range p.k.Cuts {
+		if cut.ID == id {
+			return quantity.MM(cut.Length), quantity.MM(cut.Width)
+		}
+	}
+	return quantity.Value{}, quantity.Value{}
+}
+
+// tolerance is how exactly a dimension is to be made: 1 mm for the rests, 2 mm
+// for sheet and the gap around the pot, as its gauge has it, 5 mm for brick and
+// fill (common practice).
 func tolerance(id string) quantity.Value {
 	switch id {
-	case "skirt.gap", "rest.height", "rest.rod_height":
+	case "rest.height", "rest.rod_height":
 		return quantity.MM(0.001)
 	case "body.inner", "body.height", "base.feet", "base.fill", "chamber.height", "floor.thickness":
 		return quantity.MM(0.005)
@@ -305,7 +320,7 @@ func (p *build) reasons() {
 	for _, d := range p.s.Dimensions {
 		rows = append(rows, []string{p.c.Say(d.Name()), p.c.Value(d.Value), p.c.S("stove.origin." + string(d.Origin)), p.c.Say(d.Because)})
 	}
-	p.table([]column{{p.c.S("booklet.dimension"), 3, false}, {p.c.S("booklet.value"), 1.4, true}, {p.c.S("booklet.origin"), 1.1, false}, {p.c.S("booklet.because"), 5, false}}, rows)
+	p.table([]column{{p.c.S("booklet.dimension"), 3, false}, {p.c.S("booklet.value"), 1.4, true}, {p.c.S("booklet.origin"), 1.5, false}, {p.c.S("booklet.because"), 5, false}}, rows)
 	p.heading(p.c.S("booklet.rings"))
 	rows = nil
 	for _, r := range p.s.Rings {

@@ -92,7 +92,11 @@ func (p *build) sizes(list []kit.Measure) string {
 // brickWork tells how the bricks are made, with the cautions where they belong.
 func (p *build) brickWork() {
 	p.chapter("booklet.brickwork")
-	for i, id := range []string{"clay", "mix", "back", "mould", "dry", "fire", "try"} {
+	dense := "back"
+	if p.s.Liner {
+		dense = "floor"
+	}
+	for i, id := range []string{"clay", "mix", dense, "mould", "dry", "fire", "try"} {
 		switch id {
 		case "mix":
 			p.caution(p.c.S("booklet.caution.silica"))

@@ -71,6 +71,9 @@ func Parse(text string, d Dimension, fallback Unit) (float64, error) {
 		return fail("quantity.range", "")
 	}
 	if err != nil {
+		if numberText == "" {
+			numberText = clip(s)
+		}
 		return fail("quantity.number", numberText)
 	}
 	unit := fallback

@@ -262,6 +262,7 @@ func (s *Stove) fillDepth() float64 {
 func (s *Stove) parts() []part {
 	steel, _ := material.Lookup("mild-steel")
 	clay, _ := material.Lookup("clay-perlite")
+	dense, _ := material.Lookup("dense-brick")
 	block := plateArea(s.Sides, s.BlockFlats())
 	ringArea := block - s.ChamberAreaPolygon()
 	mouth := s.MouthWidth * s.MouthHeight
@@ -277,7 +278,7 @@ func (s *Stove) parts() []part {
 	sheet := func(area, t, height float64) part { return part{area * t * steel.Density, height} }
 	return []part{
 		{(ringArea*s.ChamberHeight - mouth*s.BrickThickness) * lining, floor + s.ChamberHeight/2},
-		{block * s.FloorThickness * s.BrickDensity(), floor - s.FloorThickness/2},
+		{block * s.FloorThickness * max(s.BrickDensity(), dense.Density), floor - s.FloorThickness/2},
 		{fill * s.FillMaterial().Density, s.FeetHeight + s.BodyHeight/2},
 		{max(0, disc(s.SkirtInner)-block/2) * liningMean * clay.Density, throat + liningMean/2},
 		sheet(math.Pi*s.BodyInner*s.BodyHeight, s.BodyThickness, s.FeetHeight+s.BodyHeight/2),

@@ -291,6 +291,9 @@ func (r *reader) potSense(path string, f PotForm, p Pot) {
 		half := quantity.Value{SI: radius, Unit: quantity.Centimetre, Step: 0.1}
 		add(".base_radius", f.BaseRadius, message.T("stove.base-radius-small", "radius", half), half.String())
 	}
+	if !p.Round && p.BaseRadius.Known {
+		add(".base_radius", f.BaseRadius, message.T("stove.radius-of-flat"), "base: round")
+	}
 	if p.Round && p.baseDepth() > p.Height {
 		add(".base_radius", f.BaseRadius, message.T("stove.base-deeper-than-pot", "height", height), "")
 	}

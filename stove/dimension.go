@@ -76,6 +76,9 @@ func (z *sizer) override(d *Dimension, text string) (float64, bool) {
 	if err != nil {
 		return complain(quantityReason(err))
 	}
+	if d.Value.Unit == quantity.One && d.Value.Step == 1 && math.Abs(si-math.Round(si)) > 1e-9 {
+		return complain(message.T("stove.whole-number"))
+	}
 	slack := 1e-9 * math.Abs(d.High-d.Low)
 	if si < d.Low-slack || si > d.High+slack {
 		return complain(message.T("stove.out-of-range"))

@@ -41,6 +41,7 @@ const wideRatio = 1.5
 func rings(s *Stove) []Ring {
 	share := s.Value("gap.share").SI
 	d := s.Pot.Diameter()
+	edge := s.EdgeGap + s.Pot.baseDepth() // a round base has risen by its depth there
 	air := s.MouthWidth * max(0, s.ShelfHeight-1*mm)
 	list := []Ring{
 		{Key: "mouth", Gap: s.MouthHeight, Area: s.MouthWidth * s.MouthHeight, Needs: 0.9, Wide: 1.3},
@@ -49,11 +50,12 @@ func rings(s *Stove) []Ring {
 		{Key: "throat", Gap: s.ThroatGap, Area: s.ThroatGap * s.BorePerimeter()},
 	}
 	if s.BlockGap > 0 {
-		list = append(list, Ring{Key: "block", Gap: s.BlockGap, Area: math.Pi * s.BlockFlats() * s.BlockGap})
+		gap := s.BlockGap + s.Pot.sag(s.BlockFlats()/2)
+		list = append(list, Ring{Key: "block", Gap: gap, Area: math.Pi * s.BlockFlats() * gap})
 	}
 	list = append(list,
 		Ring{Key: "rods", Gap: s.RestHeight - s.LiningThickness(s.RodOffset) - s.RodDiameter, Area: s.rodArea()},
-		Ring{Key: "edge", Gap: s.EdgeGap, Area: math.Pi * d * s.EdgeGap},
+		Ring{Key: "edge", Gap: edge, Area: math.Pi * d * edge},
 		Ring{Key: "skirt", Gap: s.SkirtGap, Area: math.Pi * (d + s.SkirtGap) * s.SkirtGap},
 	)
 	for i := range list {

@@ -278,10 +278,13 @@ func (z *sizer) bricks() {
 	s.BrickHeight = z.choose("brick.height", origin, quantity.MM(pitch-s.Joint), 0.03, tallest, why)
 	pitch = s.BrickHeight + s.Joint
 	n := max(fewest, math.Round(courses*s.MouthHeight/pitch))
-	s.Courses = int(math.Round(z.choose("brick.courses", Rule, quantity.Value{SI: n, Unit: quantity.One, Step: 1}, fewest, 8,
-		message.T("stove.why.courses"))))
+	coursesWhy := message.T("stove.why.courses")
+	if s.Liner {
+		coursesWhy = message.T("stove.why.liner-rings")
+	}
+	s.Courses = int(math.Round(z.choose("brick.courses", Rule, quantity.Value{SI: n, Unit: quantity.One, Step: 1}, fewest, 8, coursesWhy)))
 	s.ChamberHeight = z.follow("chamber.height", Rule, quantity.MM(float64(s.Courses)*pitch), message.T("stove.why.chamber-height",
-		"courses", s.Courses, "pitch", quantity.MM(pitch)))
+		"n", s.Courses, "pitch", quantity.MM(pitch)))
 	z.follow("riser.height", Rule, quantity.MM(s.ChamberHeight-s.MouthHeight), message.T("stove.why.riser"))
 	s.FloorThickness = z.choose("floor.thickness", Default, quantity.MM(floorTile), 0.015, 0.12, message.T("stove.why.floor"))
 	if s.Liner {
@@ -347,6 +350,9 @@ func (z *sizer) gapsUnderPot() {
 		s.BlockGap = z.choose("gap.block", Rule, quantity.MM(roundUp(a/(math.Pi*block), mm)), 0.004, 0.10, message.T("stove.why.gap-block"))
 	}
 	s.EdgeGap = z.choose("gap.edge", Rule, quantity.MM(roundUp(a/(math.Pi*d), mm)), 0.004, 0.10, message.T("stove.why.gap-edge"))
-	s.RestHeight = z.choose("rest.height", Rule, quantity.MM(s.ThroatGap), 0.005, 0.15, message.T("stove.why.rest",
-		"lining", quantity.MM(s.ThroatGap-s.EdgeGap)))
+	why := message.T("stove.why.rest", "lining", quantity.MM(s.ThroatGap-s.EdgeGap))
+	if s.Pot.Round {
+		why = message.T("stove.why.rest-round", "depth", quantity.MM(s.Pot.baseDepth()))
+	}
+	s.RestHeight = z.choose("rest.height", Rule, quantity.MM(s.ThroatGap), 0.005, 0.15, why)
 }

@@ -25,8 +25,8 @@ func BuildSteps(s *stove.Stove) []BuildStep {
 		{"fill", []string{"fill"}, nil},
 		{"top", []string{"top"}, []string{"top.hole"}},
 		{"skirt", []string{"skirt"}, []string{"skirt.inner"}},
+		{"lining", []string{"lining"}, nil},
 		{"rods", []string{"rods"}, []string{"rest.rod_height"}},
-		{"lining", []string{"lining"}, []string{"rest.height"}},
 		{"shelf", []string{"shelf"}, []string{"shelf.height"}},
 		{"pot", []string{"pot"}, []string{"skirt.gap", "rest.height"}},
 	}
