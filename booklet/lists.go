@@ -130,7 +130,11 @@ func (p *build) cutTable(of func(kit.Cut) bool) {
 		if cut.Width > 0 {
 			size = p.c.Number(quantity.MM(cut.Width)) + " × " + size
 		}
-		from := p.c.Value(quantity.Value{SI: cut.Thick, Unit: quantity.Millimetre, Step: 0.05})
+		step := 0.05 // sheet is told apart by twentieths
+		if cut.Use == kit.Wood {
+			step = 1
+		}
+		from := p.c.Value(quantity.Value{SI: cut.Thick, Unit: quantity.Millimetre, Step: step})
 		if cut.Material != "" {
 			from += " " + p.c.Say(message.T("material."+cut.Material))
 		}
