@@ -191,8 +191,9 @@ SOLUTION = """solvers{p_rgh{solver PCG;preconditioner DIC;tolerance 1e-9;relTol 
 "(U|h)"{solver PBiCGStab;preconditioner DILU;tolerance 1e-9;relTol 0.05;}}
 SIMPLE{momentumPredictor yes;nNonOrthogonalCorrectors 0;pRefCell 0;pRefValue 101325;
 residualControl{p_rgh 1e-6;U 1e-6;h 1e-6;}}
-relaxationFactors{fields{rho 1.0;p_rgh 0.5;}equations{U 0.7;h 0.9;}}
+relaxationFactors{fields{rho 1.0;p_rgh %g;}equations{U %g;h %g;}}
 """
+FAST, SLOW = (0.5, 0.7, 0.9), (0.6, 0.3, 0.5)  # relaxation of p_rgh, U, h
 GAS = """thermoType{type heRhoThermo;mixture pureMixture;transport sutherland;thermo janaf;
 equationOfState perfectGas;specie specie;energy sensibleEnthalpy;}
 mixture{specie{molWeight %.9g;}thermodynamics{Tlow 200;Thigh 3500;Tcommon 1000;
@@ -201,7 +202,8 @@ highCpCoeffs (%s 0);lowCpCoeffs (%s 0);}transport{As 1.4584e-06;Ts 110.4;}}
 
 
 def write_case(folder, Rc, Rp, gb, gs, L, m, Tin, sagitta=0.0, sunk=0.0, gw=None, Hc=0.10,
-               mesh=1.0, iterations=3600, sample=50):
+               mesh=1.0, iterations=3600, sample=50,
+               relaxation=FAST):
     """Writes one case into folder and returns the names of the pot's patches.
 
     m kg/s is the flow of the full circle, Tin K the inlet temperature, mesh the factor on the
@@ -231,7 +233,7 @@ def write_case(folder, Rc, Rp, gb, gs, L, m, Tin, sagitta=0.0, sunk=0.0, gw=None
     write("system/controlDict", foam_file("dictionary", "controlDict")
           + CONTROL % (iterations, iterations, " ".join(pot), sample, sample, sample, sample))
     write("system/fvSchemes", foam_file("dictionary", "fvSchemes") + SCHEMES)
-    write("system/fvSolution", foam_file("dictionary", "fvSolution") + SOLUTION)
+    write("system/fvSolution", foam_file("dictionary", "fvSolution") + SOLUTION % relaxation)
     write("constant/g", foam_file("uniformDimensionedVectorField", "g")
           + "dimensions [0 1 -2 0 0 0 0];value (0 0 -9.80665);\n")
     write("constant/turbulenceProperties", foam_file("dictionary", "turbulenceProperties")
