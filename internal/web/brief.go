@@ -20,6 +20,17 @@ type briefPage struct {
 	Strip  strip
 }
 
+// IsExample reports whether the brief still goes by the name and note of an
+// invented example.
+func (p briefPage) IsExample() bool {
+	for _, e := range exampleBriefs() {
+		if e.Name == p.Design.Form.Name && e.Note == p.Design.Form.Note {
+			return true
+		}
+	}
+	return false
+}
+
 // group is a part of the form: fields, or a list of items of fields.
 type group struct {
 	Key    string // message "web.group.<key>"
@@ -167,6 +178,13 @@ func (b *Bench) field(d *design, path string, rule stove.Field) field {
 	if f.Error != nil && f.Error.Reason.ID == "stove.required" {
 		f.Error, f.Needed = nil, true
 	}
+	if f.Error != nil {
+		if own := ownNumber(f.Text, rule); own != "" && misread[f.Error.Reason.ID] {
+			mended := *f.Error
+			mended.Try = own
+			f.Error = &mended
+		}
+	}
 	if f.Text == "" && rule.Required && f.Error == nil {
 		f.Needed = true
 	}
@@ -179,6 +197,28 @@ func (b *Bench) field(d *design, path string, rule stove.Field) field {
 		f.Options = options(rule, f.Text)
 	}
 	return f
+}
+
+// misread are the reasons for which a number that opens a text may be meant.
+var misread = map[string]bool{"quantity.unit": true, "quantity.number": true}
+
+// ownNumber is the number that opens a text, in the form's own unit; "" where
+// that would not be accepted either.
+func ownNumber(text string, rule stove.Field) string {
+	number := strings.TrimSpace(text)
+	if end := strings.IndexFunc(number, func(r rune) bool { return !unicode.IsNumber(r) && !strings.ContainsRune(" .,/-", r) }); end >= 0 {
+		number = number[:end]
+	}
+	number = strings.TrimRight(number, " .,/-")
+	if number == "" || rule.Kind != stove.Quantity {
+		return ""
+	}
+	own := number + " " + rule.Unit.Symbol
+	si, err := quantity.Parse(own, rule.Unit.Dimension, rule.Unit)
+	if err != nil || si < rule.Unit.SI(rule.Min) || si > rule.Unit.SI(rule.Max) {
+		return ""
+	}
+	return own
 }
 
 // echo says how a value was understood, where that is not plain to see: a bare

@@ -17,12 +17,14 @@ import (
 	"stovewright/kit"
 	"stovewright/message"
 	"stovewright/quantity"
+	"stovewright/stove"
 )
 
 // kitPage is everything to buy, mould and cut for one stove.
 type kitPage struct {
 	frame
 	Kit     *kit.Kit
+	Checks  []stove.Check // warnings and cautions; notes stay on the stove's page
 	Mass    quantity.Value
 	Needed  int
 	Repairs []repair
@@ -144,6 +146,11 @@ func (b *Bench) kitPage(d *design) (kitPage, error) {
 	}
 	if err != nil {
 		return p, err
+	}
+	for _, c := range d.Stove.Checks {
+		if c.Level != stove.Note {
+			p.Checks = append(p.Checks, c)
+		}
 	}
 	p.Kit, p.Mass = k, quantity.KG(k.Mass())
 	p.Paper = strings.ToLower(booklet.Paper(d.Stove).Name)

@@ -4,6 +4,7 @@ import (
 	"archive/zip"
 	"bytes"
 	"context"
+	"html/template"
 	"mime/multipart"
 	"net/http"
 	"net/http/httptest"
@@ -415,4 +416,56 @@ func allPages(id string) []string {
 	s := "/stove/" + id
 	return []string{s, s + "?view=plans", s + "?view=top", s + "?view=exploded", s + "?dim=skirt.gap", s + "?dim=chamber.area", s + "?dim=stove.mass",
 		s + "/brief", s + "/kit", s + "/kit/pattern/skirt.blank", s + "/kit/pattern/mould.ring", s + "/history", "/workshop", "/proof", "/no-such-page"}
+}
+
+// A number with a unit that is not known is offered in the field's own unit,
+// where it would be accepted; and what stands in the way is named.
+func TestNumberOfWrongUnitIsKept(t *testing.T) {
+	b, id := bench(t)
+	for typed, offered := range map[string]string{
+		"92 hands": "92 cm", "92,5 palms": "92,5 cm", "36½ spans": "36½ cm", "9 hands": "75.4 cm", "about 92": "75.4 cm"} {
+		body := want(t, request(b, "POST", "/stove/"+id+"/brief/key", url.Values{"pot.circumference": {typed}}), 200,
+			">Circumference: ")
+		if !strings.Contains(body, `value="try:pot.circumference=`+offered+`"`) {
+			t.Errorf("%s: %s is not offered: %s", typed, offered, regexp.MustCompile(`value="try:[^"]*"`).FindString(body))
+		}
+	}
+}
+
+// Whoever makes the kit reads what speaks against the stove, as on its page.
+func TestKitWarns(t *testing.T) {
+	b, id := bench(t)
+	d, err := b.load(context.Background(), id)
+	if err != nil {
+		t.Fatal(err)
+	}
+	body := want(t, request(b, "GET", "/stove/"+id+"/kit", nil), 200)
+	warned := 0
+	for _, c := range d.Stove.Checks {
+		if c.Level != stove.Note {
+			warned++
+			if !strings.Contains(body, template.HTMLEscapeString(b.Catalogue.Say(c.Text))) {
+				t.Errorf("the kit says nothing of %s", c.ID)
+			}
+		}
+	}
+	if warned == 0 {
+		t.Error("the example is meant to warn of something")
+	}
+}
+
+// An example offers an empty brief, as long as it goes by the example's name.
+func TestExampleOffersEmptyBrief(t *testing.T) {
+	b, id := bench(t)
+	const offer = "Start your own with an empty brief"
+	want(t, request(b, "GET", "/stove/"+id+"/brief", nil), 200, offer)
+	body := want(t, request(b, "POST", "/stove/"+id+"/brief/key", url.Values{"name": {"Our kitchen"}}), 200)
+	if strings.Contains(body, offer) {
+		t.Error("a brief with a name of its own is called an example")
+	}
+	own := request(b, "POST", "/workshop/new", url.Values{})
+	body = want(t, request(b, "GET", own.Header().Get("Location"), nil), 200)
+	if strings.Contains(body, offer) || strings.Contains(body, "Invented example") {
+		t.Error("an empty brief is called an example")
+	}
 }

@@ -16,8 +16,8 @@ type strip struct {
 	Line     []lineNumber // the shortest account, for a telephone
 	Warnings int
 	Cautions int
-	Lacking  message.InputErrors // what stands in the way of a stove
-	Needed   int                 // required fields that are still empty
+	Lacking  []repair // what stands in the way of a stove
+	Needed   int      // required fields that are still empty
 }
 
 type stripNumber struct {
@@ -40,13 +40,7 @@ var stripDimensions = []string{"pot.diameter", "chamber.width", "chamber.height"
 func (b *Bench) strip(d *design) strip {
 	st := strip{ID: d.ID}
 	if d.Stove == nil {
-		for _, c := range d.Complaints {
-			if c.Reason.ID == "stove.required" {
-				st.Needed++
-			} else {
-				st.Lacking = append(st.Lacking, c)
-			}
-		}
+		st.Lacking, st.Needed = repairs(b, d.Complaints)
 		return st
 	}
 	st.Drawing = b.drawing(d.Stove, "small")

@@ -12,6 +12,7 @@ import (
 	"path/filepath"
 	"sort"
 	"strings"
+	"sync"
 
 	"stovewright/examples"
 	"stovewright/message"
@@ -38,7 +39,7 @@ type listed struct {
 	Stove      *stove.Stove
 }
 
-type example struct{ File, Name string }
+type example struct{ File, Name, Note string }
 
 func (b *Bench) workshopPage(ctx context.Context) (workshopPage, error) {
 	p := workshopPage{frame: b.frame("workshop", "web.workshop.title"), Path: b.Workshop.Path(), Examples: exampleBriefs()}
@@ -85,15 +86,15 @@ func (b *Bench) showWorkshop(w http.ResponseWriter, r *http.Request) error {
 }
 
 // exampleBriefs are the briefs that come with the program.
-func exampleBriefs() (list []example) {
+var exampleBriefs = sync.OnceValue(func() (list []example) {
 	names, _ := fs.Glob(examples.Briefs, "*.yaml")
 	for _, name := range names {
 		if f, err := exampleForm(name); err == nil {
-			list = append(list, example{name, f.Name})
+			list = append(list, example{name, f.Name, f.Note})
 		}
 	}
 	return list
-}
+})
 
 func exampleForm(name string) (stove.Form, error) {
 	if !strings.HasSuffix(name, ".yaml") || strings.ContainsAny(name, "/\\") {
