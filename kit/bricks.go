@@ -16,7 +16,8 @@ import (
 // or fill (common practice, as in package stove).
 const leastEdge = 0.02
 
-// denseBrick is the material of the brick that the sticks knock against.
+// denseBrick is the material of the brick that the sticks knock against, and of
+// the floor that takes the rake.
 const denseBrick = "dense-brick"
 
 // shape is a fired piece of the chamber, alike in all its places: a prism with
@@ -151,14 +152,19 @@ func (m *maker) bricks() {
 	for _, b := range m.shapes() {
 		kind, density := m.s.Brief.Brick.Material, m.s.BrickDensity()
 		if b.dense {
-			kind = denseBrick
-			dense, _ := material.Lookup(denseBrick)
-			density = max(density, dense.Density)
+			kind, density = denseBrick, m.denseDensity()
 		}
 		m.part(Part{ID: b.id, Figure: figureOf(b), Name: b.name, Count: b.count, Material: kind, Sizes: m.brickSizes(b),
 			Mass: b.volume() * density, Volume: b.volume(), Because: message.T("kit.because.brick-" + string(b.kind)), Patterns: []string{b.id}})
 		m.pattern(m.brickPattern(b))
 	}
+}
+
+// denseDensity is that of the dense brick, or of the brief's where that is
+// denser still, kg/m³.
+func (m *maker) denseDensity() float64 {
+	dense, _ := material.Lookup(denseBrick)
+	return max(m.s.BrickDensity(), dense.Density)
 }
 
 // liner is the liner at hand, with the mouth to be cut out of it.
@@ -320,7 +326,7 @@ func clipTo(points []drawing.Point, at, inward drawing.Point) []drawing.Point {
 	return out
 }
 
-// floor is the tiles under the chamber.
+// floor is the tiles under the chamber, of dense brick.
 func (m *maker) floor() {
 	s := m.s
 	tiles := m.tiles()
@@ -331,13 +337,13 @@ func (m *maker) floor() {
 		}
 		b := t.plan.Bounds()
 		volume := t.plan.Area() * 1e-6 * s.FloorThickness
-		m.part(Part{ID: id, Figure: "floor", Name: name, Count: t.count, Material: s.Brief.Brick.Material, Mass: volume * s.BrickDensity(), Volume: volume,
+		m.part(Part{ID: id, Figure: "floor", Name: name, Count: t.count, Material: denseBrick, Mass: volume * m.denseDensity(), Volume: volume,
 			Sizes:   []Measure{measure("length", quantity.MM(max(b.W(), b.H())*mm)), measure("width", quantity.MM(min(b.W(), b.H())*mm)), measure("thickness", quantity.MM(s.FloorThickness))},
 			Because: message.T("kit.because.floor", "strips", len(tiles)), Patterns: []string{id}})
 		f := Figure{Outer: t.plan.Shifted(drawing.Pt(0, 0).Sub(b.Min)), Name: message.T("kit.figure.plan")}
 		f.Sizes = edgeSizes(f.Outer)
 		m.pattern(Pattern{ID: id, Name: message.T("kit.pattern.brick", "part", name), Use: Card, Count: t.count, Figures: []Figure{f},
-			Datum: message.T("kit.datum.corner"), Notes: []message.Text{message.T("kit.note.fired-size"), message.T("kit.note.floor", "thickness", quantity.MM(s.FloorThickness))}})
+			Datum: message.T("kit.datum.corner"), Notes: []message.Text{message.T("kit.note.fired-size"), message.T("kit.note.dense"), message.T("kit.note.floor", "thickness", quantity.MM(s.FloorThickness))}})
 	}
 }
 

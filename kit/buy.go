@@ -54,7 +54,7 @@ func (d *Mould) cuts() []Cut {
 	b = b.Grow(baseMargin)
 	list := []Cut{{ID: d.ID, Name: message.T("kit.cut.base-board"), Use: Wood, Count: 1, Length: b.W() * mm, Width: b.H() * mm, Thick: boardThickness * mm}}
 	for _, board := range d.Boards {
-		list = append(list, Cut{ID: d.ID, Name: message.T("kit.cut.board", "label", board.Label, "bevel", quantity.Deg(math.Abs(board.Bevel))), Use: Wood, Count: 1,
+		list = append(list, Cut{ID: d.ID, Name: board.name(), Use: Wood, Count: 1,
 			Length: board.Length * mm, Width: board.Height * mm, Thick: board.Thickness * mm})
 	}
 	for _, i := range d.Inserts {
@@ -68,6 +68,18 @@ func (d *Mould) cuts() []Cut {
 		list = append(list, c)
 	}
 	return list
+}
+
+// leastBevel is the angle from which a board's start is bevelled: a smaller one
+// would be read as none, rad.
+const leastBevel = 0.05 * math.Pi / 180
+
+// name says how a board's start is cut, if it is not square.
+func (b *Board) name() message.Text {
+	if math.Abs(b.Bevel) < leastBevel {
+		return message.T("kit.cut.board-square", "label", b.Label)
+	}
+	return message.T("kit.cut.board", "label", b.Label, "bevel", quantity.Deg(math.Abs(b.Bevel)))
 }
 
 // Purchase is one line of the shopping list: so many pieces, or an amount in
@@ -123,7 +135,7 @@ func (m *maker) buySheet() {
 				continue
 			}
 			s := c.Stocks[j]
-			m.purchase(Purchase{ID: "sheet", Name: c.Name(), Count: n, AtHand: c.AtHand,
+			m.purchase(Purchase{ID: "sheet", Name: message.T("kit.buy.sheet", "sheet", c.Name()), Count: n, AtHand: c.AtHand,
 				Size:    message.T("kit.buy.sheet-size", "width", quantity.MM(s.Width), "length", quantity.MM(s.Height)),
 				Because: message.T("kit.because.sheet", "yield", quantity.Pct(c.Layout.Yield()))})
 		}
@@ -142,8 +154,25 @@ func (m *maker) buyBar() {
 		Amount: metres(float64(n) * (s.RodLength + rodSpareLength)), Because: message.T("kit.because.rod", "n", n, "length", quantity.MM(s.RodLength))})
 	if m.bar > 0 {
 		m.purchase(Purchase{ID: "bar", Name: message.T("kit.buy.bar", "width", quantity.MM(barWidth*mm), "thickness", quantity.MM(barThickness*mm)),
-			Amount: metres(m.bar + float64(s.Feet+1)*rodSpareLength), Because: message.T("kit.because.bar")})
+			Amount: metres(m.bar + float64(s.Feet+1)*rodSpareLength), Because: m.becauseBar()})
 	}
+}
+
+// becauseBar says what of this kit is cut from flat bar: feet, the bar over the
+// mouth, or both.
+func (m *maker) becauseBar() message.Text {
+	feet, lintel := false, false
+	for _, c := range m.k.Cuts {
+		feet = feet || c.Use == Bar && c.ID == "feet"
+		lintel = lintel || c.Use == Bar && c.ID == "lintel"
+	}
+	switch {
+	case feet && lintel:
+		return message.T("kit.because.bar-both")
+	case lintel:
+		return message.T("kit.because.bar-lintel")
+	}
+	return message.T("kit.because.bar-feet")
 }
 
 // trialMix is the first recipe to try for a light brick: 500 g of dry sawdust,
@@ -154,15 +183,42 @@ func trialMix() brick.Mix {
 	return brick.Mix{Portions: []brick.Portion{{Ingredient: clay, Mass: 0.9}, {Ingredient: dust, Mass: 0.5 / (1 - dust.Moisture)}}, Water: 1.2}
 }
 
-// buyBrick plans the body of the bricks: enough starts that the set comes out
-// of one kiln load, by volume of the mould with what is spilt.
+// buyBrick is clay for all bricks and tiles, and sawdust for the light ones; a
+// stove with a liner has no light ones.
 func (m *maker) buyBrick() error {
 	light, dense := m.bricksToMake()
-	starts, err := brick.Starts(light, brick.UsualYield.Product(), brickConfidence)
+	clay := m.denseClay()
+	if light == 0 {
+		if dense > 0 {
+			m.purchase(Purchase{ID: "clay", Name: message.T("kit.buy.clay"), Amount: kilograms(clay), Because: message.T("kit.because.clay-dense", "n", dense)})
+		}
+		return nil
+	}
+	body, err := m.lightBody(light)
 	if err != nil {
 		return err
 	}
-	volume := m.wetVolume(func(p *Part) bool { return p.Material != denseBrick }) * float64(starts) / float64(light) * (1 + brickSpill)
+	because := message.T("kit.because.clay", "good", light, "starts", body.starts, "volume", quantity.L(body.volume))
+	m.purchase(Purchase{ID: "clay", Name: message.T("kit.buy.clay"), Amount: kilograms(clay + body.clay), Because: because})
+	m.purchase(Purchase{ID: "sawdust", Name: message.T("kit.buy.sawdust"), Amount: kilograms(body.sawdust), Because: message.T("kit.because.sawdust")})
+	return nil
+}
+
+// lightBody is what the light pieces take: how many are moulded, the wet body
+// in m³, and its moist clay and air-dry sawdust in kg.
+type lightBody struct {
+	starts                int
+	volume, clay, sawdust float64
+}
+
+// lightBody plans the body of the light pieces: enough starts that the set comes
+// out of one kiln load, by volume of the mould with what is spilt.
+func (m *maker) lightBody(count int) (lightBody, error) {
+	starts, err := brick.Starts(count, brick.UsualYield.Product(), brickConfidence)
+	if err != nil {
+		return lightBody{}, err
+	}
+	volume := m.lightVolume() * float64(starts) / float64(count) * (1 + brickSpill)
 	shrink, _ := m.shrinkage()
 	forming := brick.DefaultForming()
 	forming.Drying, forming.Firing = shrink[brick.Length].Drying, shrink[brick.Length].Firing
@@ -172,15 +228,10 @@ func (m *maker) buyBrick() error {
 	}
 	balance, err := mix.Balance(forming)
 	if err != nil {
-		return err
+		return lightBody{}, err
 	}
 	batches := volume / balance.Wet.Volume
-	because := message.T("kit.because.clay", "good", light, "starts", starts, "volume", quantity.L(volume))
-	clay := batches * mix.Portions[0].Mass
-	clay += m.denseClay(dense)
-	m.purchase(Purchase{ID: "clay", Name: message.T("kit.buy.clay"), Amount: kilograms(clay), Because: because})
-	m.purchase(Purchase{ID: "sawdust", Name: message.T("kit.buy.sawdust"), Amount: kilograms(batches * mix.Portions[1].Mass), Because: message.T("kit.because.sawdust")})
-	return nil
+	return lightBody{starts: starts, volume: volume, clay: batches * mix.Portions[0].Mass, sawdust: batches * mix.Portions[1].Mass}, nil
 }
 
 func kilograms(x float64) quantity.Value {
@@ -205,26 +256,27 @@ func (m *maker) bricksToMake() (light, dense int) {
 	return light, dense
 }
 
-// wetVolume is the volume in the mould of one set of pieces, m³.
-func (m *maker) wetVolume(which func(*Part) bool) float64 {
+// lightVolume is the volume in the mould of one set of light pieces, m³.
+func (m *maker) lightVolume() float64 {
 	shrink, _ := m.shrinkage()
 	var sum float64
 	for i := range m.k.Parts {
-		if p := &m.k.Parts[i]; isBrick(p) && which(p) {
+		if p := &m.k.Parts[i]; isBrick(p) && p.Material != denseBrick {
 			sum += p.Volume * float64(p.Count) / (1 - shrink.Volume())
 		}
 	}
 	return sum
 }
 
-// denseClay is the moist clay for the dense bricks, three of each wanted one: a
-// spare, and one more to break. Only what the fire takes from the clay is added.
-func (m *maker) denseClay(count int) float64 {
+// denseClay is the moist clay for the dense bricks and tiles, three of each
+// wanted one: a spare, and one more to break. Only what the fire takes from the
+// clay is added.
+func (m *maker) denseClay() float64 {
 	clay, _ := brick.DefaultIngredient("clay")
 	const each = 3
 	var mass float64
-	for _, p := range m.k.Parts {
-		if isBrick(&p) && p.Material == denseBrick {
+	for i := range m.k.Parts {
+		if p := &m.k.Parts[i]; isBrick(p) && p.Material == denseBrick {
 			mass += p.Mass * float64(p.Count)
 		}
 	}
@@ -257,7 +309,7 @@ func (m *maker) tools() {
 	for _, id := range ids {
 		m.k.Tools = append(m.k.Tools, message.T("kit.tool."+id))
 	}
-	m.k.Tools = append(m.k.Tools, message.T("kit.tool.drills", "rivet", quantity.MM1(rivetHole*mm), "clip", quantity.MM1(clipHole*mm), "rod", quantity.MM1(m.rodHole()*mm), "slot", quantity.MM1(slotWidth*mm)))
+	m.k.Tools = append(m.k.Tools, message.T("kit.tool.drills", "rivet", quantity.MM1(rivetHole*mm), "rod", quantity.MM1(m.rodHole()*mm), "slot", quantity.MM1(slotWidth*mm)))
 }
 
 // grooved reports whether any seam is a grooved one.

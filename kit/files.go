@@ -6,11 +6,14 @@ import (
 	"fmt"
 	"io"
 	"math"
+	"sort"
 	"strconv"
 	"strings"
+	"unicode"
 
 	"stovewright/drawing"
 	"stovewright/drawing/mesh"
+	"stovewright/kit/nest"
 	"stovewright/message"
 	"stovewright/quantity"
 )
@@ -65,38 +68,25 @@ func (w *writer) write(name string, fill func(io.Writer) error) {
 }
 
 func (w *writer) patterns() {
-	sheets := make([]*drawing.Sheet, len(w.k.Patterns))
-	views := make([]*drawing.View, len(w.k.Patterns))
+	w.write("patterns.pdf", func(out io.Writer) error { return drawing.PDF(out, w.k.TiledPatterns(w.c, w.paper)...) })
 	for i := range w.k.Patterns {
-		sheets[i], views[i] = w.k.Patterns[i].Sheet(w.c)
-	}
-	w.write("patterns.pdf", func(out io.Writer) error { return drawing.PDF(out, w.k.tiled(w.c, w.paper, sheets)...) })
-	for i := range w.k.Patterns {
-		w.write(w.k.Patterns[i].fileName("dxf"), views[i].DXF)
-		w.write(w.k.Patterns[i].fileName("svg"), sheets[i].SVG)
+		sheet, view := w.k.Patterns[i].Sheet(w.c)
+		w.write(w.k.Patterns[i].fileName("dxf"), view.DXF)
+		w.write(w.k.Patterns[i].fileName("svg"), sheet.SVG)
 	}
 }
 
 // TiledPatterns are the printed pages: a list of the patterns, then each
 // pattern at full size over as many pages as it needs.
 func (k *Kit) TiledPatterns(c *message.Catalogue, paper drawing.Paper) []*drawing.Sheet {
-	sheets := make([]*drawing.Sheet, len(k.Patterns))
-	for i := range k.Patterns {
-		sheets[i], _ = k.Patterns[i].Sheet(c)
-	}
-	return k.tiled(c, paper, sheets)
-}
-
-// tiled divides the sheets of the patterns over pages.
-func (k *Kit) tiled(c *message.Catalogue, paper drawing.Paper, sheets []*drawing.Sheet) []*drawing.Sheet {
 	var pages []*drawing.Sheet
 	first := make([]int, len(k.Patterns))
 	count := make([]int, len(k.Patterns))
 	covers := 1 + (len(k.Patterns)-1)/coverRows
 	for i := range k.Patterns {
 		p := &k.Patterns[i]
-		sheet := sheets[i]
 		words := drawing.TileWords{Title: c.Say(p.Name), Lines: []string{c.S("kit.tile.print")}, CheckLine: c.S("kit.tile.check")}
+		sheet := p.tileSheet(c, paper, words)
 		tiles := drawing.Tile(sheet, drawing.TilePaper(sheet, paper, words), words)
 		first[i], count[i] = covers+len(pages)+1, len(tiles)
 		pages = append(pages, tiles...)
@@ -299,7 +289,15 @@ func materialName(c *message.Catalogue, key string) string {
 	if key == "" {
 		return ""
 	}
-	return c.S("material." + key)
+	return capital(c.S("material." + key))
+}
+
+// capital begins a name that stands alone with a capital letter.
+func capital(s string) string {
+	for i, first := range s {
+		return string(unicode.ToUpper(first)) + s[i+len(string(first)):]
+	}
+	return s
 }
 
 func (k *Kit) cutsCSV(c *message.Catalogue) []byte {
@@ -377,52 +375,159 @@ func (k *Kit) cuttingSheet(c *message.Catalogue, paper drawing.Paper, g *Cutting
 		{Name: c.S("kit.nesting.used"), Value: c.Value(quantity.Pct(laid.PartArea(g.Parts) / (laid.Width * laid.Height)))},
 	}, Notes: []string{c.S("kit.nesting.note", "gap", quantity.MM(snipGap))}})
 	width, height := toMM(laid.Height), toMM(laid.Width) // lying: the long side across
-	room = drawing.Rect{Min: room.Min.Add(drawing.Pt(16, 16)), Max: room.Max.Sub(drawing.Pt(6, 6))}
+	room.Min.Y = k.legend(c, s, room, g, laid.Placed)
+	room = drawing.Rect{Min: room.Min.Add(drawing.Pt(16, 16)), Max: room.Max.Sub(drawing.Pt(6, 8))}
 	scale := drawing.FitScale(width, height, room.W(), room.H())
 	v := s.NewView(room.Centre().Sub(drawing.Pt(width/2, height/2).Mul(scale.Factor())), scale)
 	v.Stroke(drawing.Outline, drawing.Rectangle(drawing.R(0, 0, width, height)))
-	for n, p := range laid.Placed {
-		k.placed(c, v, g, n, p.Part, drawing.R(toMM(p.Y), toMM(p.X), toMM(p.Height), toMM(p.Width)))
+	for _, p := range laid.Placed {
+		k.placed(v, g, p)
 	}
 	for _, o := range laid.Offcuts {
 		v.Stroke(drawing.Phantom, drawing.Rectangle(drawing.R(toMM(o.Y), toMM(o.X), toMM(o.Height), toMM(o.Width)).Grow(-2)))
 	}
+	k.number(c, v, g, laid.Placed, height)
 	d := v.Dimensions(drawing.R(0, 0, width, height))
 	d.Add(drawing.Below, drawing.Pt(0, 0), drawing.Pt(width, 0), drawing.Dim{Round: 1})
 	d.Add(drawing.Left, drawing.Pt(0, 0), drawing.Pt(0, height), drawing.Dim{Round: 1})
 	return s
 }
 
-// placed draws one blank with its pattern's outline and its name. The sheet lies
-// on its side, so x and y of the layout change places: the pattern is mirrored
-// in the diagonal, which for a blank is a quarter turn seen from the other face.
-func (k *Kit) placed(c *message.Catalogue, v *drawing.View, g *Cutting, n, part int, r drawing.Rect) {
-	p := k.Pattern(g.Parts[part].Name)
-	outline := p.Figures[0].Outer
+// lying is the place of a blank, mm, on a sheet that lies on its side: x and y
+// of the layout change places.
+func lying(p nest.Placement) drawing.Rect {
+	return drawing.R(toMM(p.Y), toMM(p.X), toMM(p.Height), toMM(p.Width))
+}
+
+// placed draws one blank with its pattern's outline. The sheet lies on its side,
+// so the pattern is mirrored in the diagonal, which for a blank is a quarter
+// turn seen from the other face.
+func (k *Kit) placed(v *drawing.View, g *Cutting, p nest.Placement) {
+	r := lying(p)
+	outline := k.Pattern(g.Parts[p.Part].Name).Figures[0].Outer
 	if upright := (outline.Bounds().W() < outline.Bounds().H()) != (r.W() < r.H()); upright {
 		outline = outline.Rotated(drawing.Point{}, 90)
 	}
 	outline = outline.Shifted(r.Centre().Sub(outline.Bounds().Centre()))
 	v.Stroke(drawing.Thin, drawing.Rectangle(r))
 	v.Stroke(drawing.CutLine, outline.Path())
-	st := drawing.TextStyle{Align: drawing.AlignCentre, VAlign: drawing.Middle, Clear: true}
-	text := itoa(n+1) + " " + c.Say(p.Name)
-	k1 := v.Scale().Factor()
-	long, short := r.W()*k1, r.H()*k1
-	if long < short {
-		long, short = short, long
-		st.Angle = 90
-	}
-	for _, h := range []float64{drawing.NormalText, drawing.SmallText, 1.4} {
-		st.Height = h
-		if drawing.TextWidth(text, h, st.Face) < long-1 && h*1.6 < short {
-			v.Write(r.Centre(), text, st)
-			return
+}
+
+// Numbers and legend of a layout, mm on paper.
+const (
+	numberApart  = 5.0 // between the numbers above the sheet
+	numberRise   = 3.0 // of them above its edge
+	pointerDepth = 1.0 // of a pointer's end in its blank
+	legendRow    = 3.8
+	legendGap    = 6.0 // between columns
+)
+
+// number writes each blank's number on it, with its name where there is room. A
+// blank too small for its number, or one that has another in its middle, has it
+// above the sheet at the end of a pointer.
+func (k *Kit) number(c *message.Catalogue, v *drawing.View, g *Cutting, placed []nest.Placement, height float64) {
+	factor := v.Scale().Factor()
+	var apart []int
+	written := make([]drawing.Rect, 0, len(placed))
+	for n, p := range placed {
+		text, st, ok := numberFor(itoa(n+1), c.Say(k.Pattern(g.Parts[p.Part].Name).Name), lying(p), factor)
+		if !ok || holds(placed, n) {
+			apart = append(apart, n)
+			continue
+		}
+		if box := v.Write(lying(p).Centre(), text, st); box != nil {
+			written = append(written, box.Bounds())
 		}
 	}
-	if short > 2.4 {
-		st.Height, st.Angle = math.Min(drawing.SmallText, short/1.7), 0
-		v.Write(r.Centre(), itoa(n+1), st)
+	sort.SliceStable(apart, func(i, j int) bool { return lying(placed[apart[i]]).Centre().X < lying(placed[apart[j]]).Centre().X })
+	right := math.Inf(-1)
+	for _, n := range apart {
+		r := lying(placed[n])
+		x := max(r.Centre().X, right+numberApart/factor)
+		right = x
+		end := drawing.Pt(r.Centre().X, r.Max.Y-min(r.H()/2, pointerDepth/factor))
+		at := drawing.Pt(x, height+numberRise/factor)
+		v.Stroke(drawing.Thin, pointer(v, end, at, written)...)
+		v.Write(at, itoa(n+1), drawing.TextStyle{Height: drawing.SmallText, Align: drawing.AlignCentre})
 	}
+}
 
+// pointer is the line from a blank to its number, broken where it would cross a
+// text.
+func pointer(v *drawing.View, from, to drawing.Point, texts []drawing.Rect) []*drawing.Path {
+	const steps = 200
+	var list []*drawing.Path
+	start := -1
+	to = to.Sub(drawing.Pt(0, 0.5/v.Scale().Factor()))
+	for i := range steps + 2 {
+		clear := i <= steps
+		for _, t := range texts {
+			clear = clear && !t.Grow(0.4).Contains(v.ToSheet(from.Lerp(to, float64(i)/steps)))
+		}
+		switch {
+		case clear && start < 0:
+			start = i
+		case !clear && start >= 0:
+			if i-1 > start {
+				list = append(list, drawing.Line(from.Lerp(to, float64(start)/steps), from.Lerp(to, float64(i-1)/steps)))
+			}
+			start = -1
+		}
+	}
+	return list
+}
+
+// holds reports whether another blank lies inside one, as a disc does in the
+// hole of a ring.
+func holds(placed []nest.Placement, n int) bool {
+	r := lying(placed[n])
+	for i, p := range placed {
+		if i != n && r.ContainsRect(lying(p)) {
+			return true
+		}
+	}
+	return false
+}
+
+// numberFor is what can be written on a blank: number and name, upright if need
+// be, or the number alone; false where not even that has room.
+func numberFor(number, name string, r drawing.Rect, factor float64) (string, drawing.TextStyle, bool) {
+	st := drawing.TextStyle{Align: drawing.AlignCentre, VAlign: drawing.Middle, Clear: true}
+	long, short, angle := r.W()*factor, r.H()*factor, 0.0
+	if long < short {
+		long, short, angle = short, long, 90
+	}
+	for _, text := range []string{number + " " + name, number} {
+		for _, h := range []float64{drawing.NormalText, drawing.SmallText} {
+			if drawing.TextWidth(text, h, st.Face) < long-1 && h*1.6 < short {
+				st.Height, st.Angle = h, angle
+				return text, st, true
+			}
+		}
+	}
+	return "", st, false
+}
+
+// legend lists number, name, size and place of every blank along the lower edge
+// of a room, in columns, and returns the height of its upper edge.
+func (k *Kit) legend(c *message.Catalogue, s *drawing.Sheet, room drawing.Rect, g *Cutting, placed []nest.Placement) float64 {
+	st := drawing.TextStyle{Height: drawing.SmallText, VAlign: drawing.Top}
+	rows := make([]string, len(placed))
+	widest := 0.0
+	for n, p := range placed {
+		r := lying(p)
+		number := func(x float64) string { return c.Number(tape(x)) }
+		rows[n] = c.S("kit.nesting.blank", "n", itoa(n+1), "name", k.Pattern(g.Parts[p.Part].Name).Name,
+			"across", number(r.W()), "up", number(r.H()), "x", number(r.Min.X), "y", number(r.Min.Y))
+		widest = max(widest, drawing.TextWidth(rows[n], st.Height, st.Face))
+	}
+	columns := max(1, int((room.W()+legendGap)/(widest+legendGap)))
+	lines := (len(rows) + columns - 1) / columns
+	head := c.S("kit.nesting.legend")
+	top := room.Min.Y + float64(lines)*legendRow + drawing.BlockHeight(head, room.W(), st) + 2
+	y := top - s.WriteBlock(drawing.Pt(room.Min.X, top), head, room.W(), st) - 1
+	for n, row := range rows {
+		s.Write(drawing.Pt(room.Min.X+float64(n/lines)*(widest+legendGap), y-float64(n%lines)*legendRow), row, st)
+	}
+	return top
 }

@@ -317,3 +317,132 @@ func TestInputErrorsNameTheDimension(t *testing.T) {
 		}
 	}
 }
+
+// A stove with a liner has no light bricks: only the clay of the dense floor is
+// bought, no sawdust.
+func TestLinerNeedsNoSawdust(t *testing.T) {
+	form := household()
+	form.AtHand.Liner = stove.LinerForm{Bore: "15 cm", Wall: "3 cm", Height: "30 cm"}
+	k := made(t, form)
+	clay := 0.0
+	for _, p := range k.Purchases {
+		switch p.ID {
+		case "clay":
+			clay += p.Amount.SI
+		case "sawdust":
+			t.Error("sawdust is bought")
+		}
+	}
+	floor := 0.0
+	for _, p := range k.Parts {
+		if p.Figure == "floor" {
+			if p.Material != denseBrick {
+				t.Errorf("%s is of %s", p.ID, p.Material)
+			}
+			floor += p.Mass * float64(p.Count)
+		}
+	}
+	if floor == 0 || clay < floor {
+		t.Errorf("%.1f kg of clay for a floor of %.1f kg", clay, floor)
+	}
+}
+
+// Holes that take a rivet are up to 0.3 mm wider than the rivets on the shopping
+// list (common practice, no source).
+func TestRivetsFitTheirHoles(t *testing.T) {
+	for name, form := range forms {
+		seen := 0
+		for _, p := range made(t, form()).Patterns {
+			for _, f := range p.Figures {
+				for _, h := range f.Holes {
+					switch h.Name.ID {
+					case "kit.hole.rivet", "kit.hole.clip", "kit.hole.foot":
+						seen++
+						if d := h.Outline.Bounds().W(); d <= rivet || d > rivet+0.3 {
+							t.Errorf("%s, %s: a hole of %.1f mm for a rivet of %.1f", name, p.ID, d, rivet)
+						}
+					}
+				}
+			}
+		}
+		if seen == 0 {
+			t.Errorf("%s: no rivet hole", name)
+		}
+	}
+}
+
+// Every blank of a layout has its number on the drawing and a line in the legend,
+// and no text lies on another or off the sheet.
+func TestLayoutsNumberEveryBlank(t *testing.T) {
+	c := message.English()
+	for name, form := range forms {
+		k := made(t, form())
+		for _, paper := range []drawing.Paper{drawing.A4, drawing.Letter} {
+			sheets := k.CuttingSheets(c, paper)
+			for i := range k.Cutting {
+				for _, laid := range k.Cutting[i].Layout.Sheets {
+					s := sheets[0]
+					sheets = sheets[1:]
+					if pairs := s.Overlaps(); len(pairs) > 0 {
+						t.Errorf("%s: texts overlap: %v", name, pairs)
+					}
+					if off := s.OffSheet(); len(off) > 0 {
+						t.Errorf("%s: off the sheet: %v", name, off)
+					}
+					for n, p := range laid.Placed {
+						number, part := itoa(n+1), c.Say(k.Pattern(k.Cutting[i].Parts[p.Part].Name).Name)
+						onBlank, inLegend := 0, 0
+						for _, text := range s.Texts() {
+							switch {
+							case text.String == number || text.String == number+" "+part:
+								onBlank++
+							case strings.HasPrefix(text.String, number+" "+part+": "):
+								inLegend++
+							}
+						}
+						if onBlank != 1 || inLegend != 1 {
+							t.Errorf("%s: blank %s, %s, is numbered %d times and listed %d times", name, number, part, onBlank, inLegend)
+						}
+					}
+				}
+			}
+		}
+	}
+}
+
+// The words on the patterns of body and skirt are whole on one page.
+func TestWordsOfAPatternStandOnOnePage(t *testing.T) {
+	c := message.English()
+	for name, form := range forms {
+		k := made(t, form())
+		for _, paper := range []drawing.Paper{drawing.A4, drawing.Letter} {
+			pages := k.TiledPatterns(c, paper)
+			for i := range k.Patterns {
+				p := &k.Patterns[i]
+				if !strings.HasPrefix(p.ID, "body.") && !strings.HasPrefix(p.ID, "skirt.") {
+					continue
+				}
+				say := func(t message.Text) string { return strings.Join(strings.Fields(c.Say(t)), " ") }
+				whole := false
+				for _, page := range pages {
+					if page.Title != c.Say(p.Name) {
+						continue
+					}
+					var words []string
+					for _, text := range page.Texts() {
+						words = append(words, text.String)
+					}
+					all := strings.Join(words, " ")
+					ok := true
+					for _, n := range append([]message.Text{p.Meta(), p.Datum}, p.Notes...) {
+						ok = ok && strings.Contains(all, say(n))
+					}
+					whole = whole || ok
+				}
+				if !whole {
+					t.Errorf("%s, %s on %s: no page holds all its words", name, p.ID, paper.Name)
+				}
+			}
+		}
+	}
+}

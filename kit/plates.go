@@ -218,7 +218,7 @@ func (m *maker) top() {
 	f.Outer, f.Folds, f.Holes = lugged(edge, edge+clearance, toMM(s.TopThickness), screwCount, 45)
 	f.Holes = append(f.Holes, Hole{Name: message.T("kit.hole.throat"), Outline: flat.Circle(origin, toMM(s.TopHole)/2)})
 	for _, a := range m.clipAngles() {
-		f.Holes = append(f.Holes, drilled(message.T("kit.hole.clip"), drawing.Polar(m.clipRadius(), a), clipHole))
+		f.Holes = append(f.Holes, drilled(message.T("kit.hole.clip"), drawing.Polar(m.clipRadius(), a), rivetHole))
 	}
 	f.Marks = append(f.Marks, circleMark(message.T("kit.mark.skirt", "diameter", tape(toMM(s.SkirtOuter()))), origin, toMM(s.SkirtOuter())/2))
 	m.cross(&f, toMM(s.TopHole)/2, edge)

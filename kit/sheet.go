@@ -35,11 +35,41 @@ var spoken = map[string]bool{
 // Sheet draws a pattern at full size on a sheet just large enough, and returns
 // it with the view that holds it, whose origin is the pattern's.
 func (p *Pattern) Sheet(c *message.Catalogue) (*drawing.Sheet, *drawing.View) {
+	g := p.page(c, nil)
+	return g.sheet, g.v
+}
+
+// page draws a pattern on a sheet just large enough, its words in a known place
+// or in the first that is found.
+func (p *Pattern) page(c *message.Catalogue, known *place) *page {
 	far := drawing.Pt(farAway, farAway)
-	trial := p.draw(c, drawing.Custom(2*farAway, 2*farAway), far, nil)
+	trial := p.draw(c, drawing.Custom(2*farAway, 2*farAway), far, known)
 	room := trial.room().Grow(sheetMargin)
-	final := p.draw(c, drawing.Custom(room.W(), room.H()), far.Sub(room.Min), &trial.place)
-	return final.sheet, final.v
+	return p.draw(c, drawing.Custom(room.W(), room.H()), far.Sub(room.Min), &trial.place)
+}
+
+// tileSheet is the sheet of a pattern that is printed over several pages: the
+// words on it stand on one page, clear of the strips that are glued. Where no
+// such place is free they stay where [Pattern.Sheet] puts them.
+func (p *Pattern) tileSheet(c *message.Catalogue, paper drawing.Paper, words drawing.TileWords) *drawing.Sheet {
+	g := p.page(c, nil)
+	if !g.place.inside {
+		return g.sheet
+	}
+	paper = drawing.TilePaper(g.sheet, paper, words)
+	whole := func(room drawing.Rect) bool {
+		probe := drawing.NewSheet(g.sheet.Paper)
+		probe.Stroke(drawing.Thin, drawing.Rectangle(g.v.RectToSheet(room)))
+		return len(drawing.Tile(probe, paper, words)) == 1
+	}
+	b := g.block()
+	for _, width := range []float64{insideWidest, insideWidth} {
+		height := g.set(b, drawing.Point{}, width, false)
+		if at, ok := roomIn(&p.Figures[0], width, height, whole); ok {
+			return p.page(c, &place{true, at, width}).sheet
+		}
+	}
+	return g.sheet
 }
 
 // page is a pattern on its way to paper.
@@ -354,7 +384,7 @@ func (g *page) placeInside(known *place) place {
 	b := g.block()
 	for _, width := range []float64{insideWidest, insideWidth} {
 		height := g.set(b, drawing.Point{}, width, false)
-		if at, ok := roomIn(&g.p.Figures[0], width, height); ok {
+		if at, ok := roomIn(&g.p.Figures[0], width, height, nil); ok {
 			return place{true, at, width}
 		}
 	}
@@ -362,8 +392,9 @@ func (g *page) placeInside(known *place) place {
 }
 
 // roomIn finds the upper left corner of a free rectangle in a figure, clear of
-// its holes, folds, marks and words: the highest, leftmost one.
-func roomIn(f *Figure, width, height float64) (drawing.Point, bool) {
+// its holes, folds, marks and words, and accepted where a further condition is
+// given: the highest, leftmost one.
+func roomIn(f *Figure, width, height float64, accept func(drawing.Rect) bool) (drawing.Point, bool) {
 	const clear, step = 5.0, 4.0
 	taken := []drawing.Rect{}
 	for _, h := range f.Holes {
@@ -381,7 +412,7 @@ func roomIn(f *Figure, width, height float64) (drawing.Point, bool) {
 	for y := b.Max.Y - clear; y-height >= b.Min.Y; y -= step {
 		for x := b.Min.X + clear; x+width <= b.Max.X; x += step {
 			room := drawing.R(x, y-height, width, height).Grow(clear)
-			if free(room, outline, taken, lines) {
+			if free(room, outline, taken, lines) && (accept == nil || accept(drawing.R(x, y-height, width, height))) {
 				return drawing.Pt(x, y), true
 			}
 		}

@@ -18,10 +18,9 @@ const (
 	holeEdge   = 3.0 // least sheet between a rod hole and an edge or hem
 	seamClear  = 4.0 // least between a rod hole and a seam
 	clipWidth  = 15.0
-	clipLeg    = 15.0 // longest leg
-	clipLeast  = 7.0
-	clipRivet  = 3.2
-	clipHole   = 3.4
+	clipLeg    = 15.0        // longest leg
+	clipLeast  = 10.0        // holds the head of a rivet, twice as wide as its shank, beside the bend
+	clipEdge   = rivet + 0.3 // from the end of a leg to the middle of its hole
 	clips      = 3
 	standLeast = 3.0 // of top ring inside the skirt that stands on it
 	seamDegree = 1.0 // step when a place for the seams is looked for
@@ -171,7 +170,7 @@ func (m *maker) skirtPanel(r rolled, panel int, turn float64) Pattern {
 	}
 	for _, a := range m.clipAngles() {
 		if x := place(a); x > 0 && x < w {
-			f.Holes = append(f.Holes, drilled(message.T("kit.hole.clip"), drawing.Pt(x, m.clipRise()), clipHole))
+			f.Holes = append(f.Holes, drilled(message.T("kit.hole.clip"), drawing.Pt(x, m.clipRise()), rivetHole))
 		}
 	}
 	if x := place(0); x > 0 && x < w {
@@ -227,12 +226,12 @@ func (m *maker) clipLegs() (up, out float64) {
 
 func (m *maker) clipRise() float64 {
 	up, _ := m.clipLegs()
-	return up - clipRivet - 0.3
+	return up - clipEdge
 }
 
 func (m *maker) clipRadius() float64 {
 	_, out := m.clipLegs()
-	return toMM(m.s.SkirtOuter())/2 + out - clipRivet - 0.3
+	return toMM(m.s.SkirtOuter())/2 + out - clipEdge
 }
 
 func (m *maker) clips(p plate) {
@@ -241,9 +240,8 @@ func (m *maker) clips(p plate) {
 	strip := flat.Develop([]float64{up, out}, []flat.Fold{bend90(t)}, t)
 	f := Figure{Outer: flat.Rectangle(0, 0, strip.Length, clipWidth)}
 	f.Folds = []Line{line(message.T("kit.fold.up"), strip.Lines[0], 0, strip.Lines[0], clipWidth)}
-	edge := clipRivet + 0.3
-	for _, x := range []float64{edge, strip.Length - edge} {
-		f.Holes = append(f.Holes, drilled(message.T("kit.hole.clip"), drawing.Pt(x, clipWidth/2), clipHole))
+	for _, x := range []float64{clipEdge, strip.Length - clipEdge} {
+		f.Holes = append(f.Holes, drilled(message.T("kit.hole.clip"), drawing.Pt(x, clipWidth/2), rivetHole))
 	}
 	f.Sizes = []Size{size(drawing.Below, origin, drawing.Pt(strip.Lines[0], 0), drawing.Pt(strip.Length, 0)), size(drawing.Below, origin, drawing.Pt(strip.Length, 0)),
 		size(drawing.Right, drawing.Pt(strip.Length, 0), drawing.Pt(strip.Length, clipWidth))}
