@@ -48,28 +48,43 @@ func (p *Pattern) page(c *message.Catalogue, known *place) *page {
 	return p.draw(c, drawing.Custom(room.W(), room.H()), far.Sub(room.Min), &trial.place)
 }
 
-// tileSheet is the sheet of a pattern that is printed over several pages: the
-// words on it stand on one page, clear of the strips that are glued. Where no
-// such place is free they stay where [Pattern.Sheet] puts them.
+// tileSheet is the sheet of a pattern that is printed over several pages: its
+// words stand on one page, clear of the strips that are glued. Where no such
+// place is found they stay where [Pattern.Sheet] puts them.
 func (p *Pattern) tileSheet(c *message.Catalogue, paper drawing.Paper, words drawing.TileWords) *drawing.Sheet {
-	g := p.page(c, nil)
-	if !g.place.inside {
-		return g.sheet
+	first := p.page(c, nil)
+	if first.whole(first.said, paper, words) {
+		return first.sheet
 	}
-	paper = drawing.TilePaper(g.sheet, paper, words)
-	whole := func(room drawing.Rect) bool {
-		probe := drawing.NewSheet(g.sheet.Paper)
-		probe.Stroke(drawing.Thin, drawing.Rectangle(g.v.RectToSheet(room)))
-		return len(drawing.Tile(probe, paper, words)) == 1
-	}
-	b := g.block()
-	for _, width := range []float64{insideWidest, insideWidth} {
-		height := g.set(b, drawing.Point{}, width, false)
-		if at, ok := roomIn(&p.Figures[0], width, height, whole); ok {
-			return p.page(c, &place{true, at, width}).sheet
+	if first.place.inside {
+		b := first.block()
+		accept := func(room drawing.Rect) bool { return first.whole(first.v.RectToSheet(room), paper, words) }
+		for _, width := range []float64{insideWidest, insideWidth} {
+			height := first.set(b, drawing.Point{}, width, false)
+			if at, ok := roomIn(&p.Figures[0], width, height, accept); ok {
+				return p.page(c, &place{inside: true, at: at, width: width}).sheet
+			}
 		}
 	}
-	return g.sheet
+	const step = 20.0
+	for drop := 0.0; drop < 4*step; drop += step {
+		for _, width := range []float64{blockNarrow, insideWidth} {
+			for shift := 0.0; shift <= max(0, first.sheet.Paper.Width-2*sheetMargin-width); shift += step {
+				if g := p.page(c, &place{width: width, shift: shift, drop: drop}); g.whole(g.said, paper, words) {
+					return g.sheet
+				}
+			}
+		}
+	}
+	return first.sheet
+}
+
+// whole reports whether a rectangle of the sheet lies on one page of the tiled
+// pattern and in no strip that it shares with another.
+func (g *page) whole(room drawing.Rect, paper drawing.Paper, words drawing.TileWords) bool {
+	probe := drawing.NewSheet(g.sheet.Paper)
+	probe.Stroke(drawing.Thin, drawing.Rectangle(room))
+	return len(drawing.Tile(probe, drawing.TilePaper(g.sheet, paper, words), words)) == 1
 }
 
 // page is a pattern on its way to paper.
@@ -79,14 +94,16 @@ type page struct {
 	sheet *drawing.Sheet
 	v     *drawing.View
 	drawn drawing.Rect // on the sheet
+	said  drawing.Rect // of the words that belong to the pattern, on the sheet
 	place place
 }
 
-// place is where the words of a pattern stand: on it, if there is room.
+// place is where the words of a pattern stand: on it, if there is room, or below.
 type place struct {
-	inside bool
-	at     drawing.Point // upper left corner, of the view
-	width  float64
+	inside      bool
+	at          drawing.Point // upper left corner on the pattern, of the view
+	width       float64       // 0 below a pattern: as wide as it
+	shift, drop float64       // below a pattern: to the right, and farther down
 }
 
 // draw draws the pattern on a paper with its origin at a point. The place of the
@@ -105,7 +122,8 @@ func (p *Pattern) draw(c *message.Catalogue, paper drawing.Paper, at drawing.Poi
 	}
 	g.place = g.placeInside(known)
 	if g.place.inside {
-		g.set(g.block(), g.place.at, g.place.width, true)
+		height := g.set(g.block(), g.place.at, g.place.width, true)
+		g.said = g.v.RectToSheet(drawing.R(g.place.at.X, g.place.at.Y-height, g.place.width, height))
 	}
 	for i := range p.Figures {
 		g.labels(&p.Figures[i])
@@ -385,7 +403,7 @@ func (g *page) placeInside(known *place) place {
 	for _, width := range []float64{insideWidest, insideWidth} {
 		height := g.set(b, drawing.Point{}, width, false)
 		if at, ok := roomIn(&g.p.Figures[0], width, height, nil); ok {
-			return place{true, at, width}
+			return place{inside: true, at: at, width: width}
 		}
 	}
 	return place{}
@@ -463,12 +481,16 @@ func along(l Line) []drawing.Point {
 
 // blockBelow writes the words under everything else.
 func (g *page) blockBelow() {
+	const gap = 5
 	b := g.room()
-	width := max(blockNarrow, min(blockWidest, b.W()))
-	height := g.set(g.block(), drawing.Point{}, width, false)
-	at := g.v.FromSheet(drawing.Pt(b.Min.X, b.Min.Y-5))
-	g.set(g.block(), at, width, true)
-	g.drawn = b.Union(drawing.R(b.Min.X, b.Min.Y-5-height, width, height))
+	width := g.place.width
+	if width == 0 {
+		width = max(blockNarrow, min(blockWidest, b.W()))
+	}
+	corner := drawing.Pt(b.Min.X+g.place.shift, b.Min.Y-gap-g.place.drop)
+	height := g.set(g.block(), g.v.FromSheet(corner), width, true)
+	g.said = drawing.R(corner.X, corner.Y-height, width, height)
+	g.drawn = b.Union(g.said)
 }
 
 // fileName is the pattern's name in a folder.
