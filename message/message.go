@@ -4,7 +4,7 @@
 // Packages of the trade never build sentences: they return a [Text], an id with
 // the values that belong in it. The faces and the pages turn a Text into words
 // with a [Catalogue]. The English catalogue is the reference; it lives in
-// en/*.json, one file per package, each id prefixed by its file's name
+// en/*.json, a file or several per package, each id prefixed by its package's name
 // ("stove.chamber.width").
 //
 // A template is plain text with {name} where a value goes; "{{" stands for a
@@ -100,7 +100,8 @@ func must(c *Catalogue, err error) *Catalogue {
 }
 
 // Load reads a catalogue from the *.json files of a folder. Ids must carry
-// their file's name as prefix, so that two files cannot define one id.
+// their file's name as prefix, up to its first hyphen ("web-fire.json" holds
+// ids of "web."), and no two files may define one id.
 func Load(files fs.FS, dir string, tag language.Tag, decimal rune) (*Catalogue, error) {
 	names, err := fs.Glob(files, path.Join(dir, "*.json"))
 	if err != nil {
@@ -116,10 +117,14 @@ func Load(files fs.FS, dir string, tag language.Tag, decimal rune) (*Catalogue, 
 		if err := json.Unmarshal(data, &part); err != nil {
 			return nil, fmt.Errorf("message: %s: %w", name, err)
 		}
-		prefix := strings.TrimSuffix(path.Base(name), ".json") + "."
+		prefix, _, _ := strings.Cut(strings.TrimSuffix(path.Base(name), ".json"), "-")
+		prefix += "."
 		for id, e := range part {
 			if !strings.HasPrefix(id, prefix) {
 				return nil, fmt.Errorf("message: %s: id %q must begin with %q", name, id, prefix)
+			}
+			if _, twice := c.entries[id]; twice {
+				return nil, fmt.Errorf("message: %s: id %q is in another file too", name, id)
 			}
 			c.entries[id] = e
 		}
