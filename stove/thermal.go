@@ -27,11 +27,10 @@ const (
 // estimateWalls finds the hottest fill and the side of the body after hours of
 // cooking: round walls of the same areas as the polygons they stand for.
 func (s *Stove) estimateWalls(air float64) {
-	lining, _ := material.Lookup(s.LiningMaterial())
 	bore := math.Sqrt(s.ChamberArea / math.Pi)
 	block := math.Sqrt(plateArea(s.Sides, s.BlockFlats()) / math.Pi)
 	layers := []heat.Layer{
-		{Thickness: block - bore, Solid: heat.Solid{Conductivity: inKelvin(lining)}},
+		{Thickness: block - bore, Solid: heat.Solid{Conductivity: inKelvin(s.BrickMaterial())}},
 		{Thickness: s.BodyInner/2 - block, Solid: heat.Solid{Conductivity: inKelvin(s.FillMaterial())}},
 	}
 	wall, err := heat.SolveSteadyCylinder(bore, layers, math.Inf(1), hotFace, skinFilm, air)
@@ -48,6 +47,16 @@ func (s *Stove) LiningMaterial() string {
 		return "clay-pot"
 	}
 	return s.Brief.Brick.Material
+}
+
+// BrickMaterial is what lines the chamber with the properties to reckon with:
+// the brick of the brief at its own density, or the fired clay of a liner.
+func (s *Stove) BrickMaterial() material.Material {
+	m, _ := material.Lookup(s.LiningMaterial()) // the brief's word is one of material.Keys
+	if !s.Liner {
+		m.Density = s.BrickDensity()
+	}
+	return m
 }
 
 // inKelvin is the conductivity table of a material as package heat wants it.
