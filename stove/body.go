@@ -116,7 +116,7 @@ func (z *sizer) rests() {
 	s.RodDiameter = z.choose("rest.rod", origin, quantity.MM1(diameter), 4*mm, 25*mm, why)
 	outer := 2 * math.Sqrt(math.Pow(s.SkirtOuter()/2, 2)-s.RodOffset*s.RodOffset)
 	s.RodLength = z.follow("rest.rod_length", Rule, quantity.MM(outer+2*rodStickOut), message.T("stove.why.rod-length", "out", quantity.MM(rodStickOut)))
-	s.RodHeight = z.follow("rest.rod_height", Rule, quantity.MM1(s.RestHeight-s.TopThickness+p.sag(s.RodOffset)-s.RodDiameter/2), message.T("stove.why.rod-height"))
+	s.RodHeight = z.follow("rest.rod_height", Rule, quantity.MM1(s.RestHeight-s.TopThickness+p.Sag(s.RodOffset)-s.RodDiameter/2), message.T("stove.why.rod-height"))
 }
 
 const gravity = 9.80665
@@ -255,7 +255,7 @@ func (z *sizer) totals() {
 // fillDepth is how deep the food stands in the pot.
 func (s *Stove) fillDepth() float64 {
 	r := s.Pot.Diameter()/2 - potWall
-	return min(s.Pot.Height, s.Pot.Fill.SI/(math.Pi*r*r)+s.Pot.baseDepth()/2)
+	return min(s.Pot.Height, s.Pot.Fill.SI/(math.Pi*r*r)+s.Pot.BaseDepth()/2)
 }
 
 // parts weighs the empty stove, piece by piece.
@@ -310,7 +310,7 @@ func (s *Stove) TiltAngle() float64 {
 // pot over the nearest rod, a round one over the line between two of its three
 // points of contact.
 func (s *Stove) RestTiltAngle() float64 {
-	arm, contact := s.RodOffset, s.Pot.sag(s.RodOffset)
+	arm, contact := s.RodOffset, s.Pot.Sag(s.RodOffset)
 	if s.Pot.Round {
 		arm /= 2
 	}

@@ -77,9 +77,9 @@ type Fuel struct {
 	Stick    Given // m, thickness of a stick
 }
 
-// moisture is the moisture of the wood, air-dry where it was not measured. The
+// MoistureContent is that of the wood, air-dry where it was not measured. The
 // form has held it to what its basis allows.
-func (f Fuel) moisture() fuel.Moisture {
+func (f Fuel) MoistureContent() fuel.Moisture {
 	read := fuel.WetBasis
 	if f.Moisture.Known && f.Dry {
 		read = fuel.DryBasis
@@ -294,7 +294,7 @@ func (r *reader) potSense(path string, f PotForm, p Pot) {
 	if !p.Round && p.BaseRadius.Known {
 		add(".base_radius", f.BaseRadius, message.T("stove.radius-of-flat"), "base: round")
 	}
-	if p.Round && p.baseDepth() > p.Height {
+	if p.Round && p.BaseDepth() > p.Height {
 		add(".base_radius", f.BaseRadius, message.T("stove.base-deeper-than-pot", "height", height), "")
 	}
 	if capacity := p.Capacity(); p.Fill.Known && p.Fill.SI > capacity*1.02 {
@@ -317,16 +317,16 @@ func (p Pot) curvature() float64 {
 	return max(p.BaseRadius.Or(roundBaseRatio*p.Diameter()), p.Diameter()/2)
 }
 
-// baseDepth is the height of the round part of the base, 0 for a flat one.
-func (p Pot) baseDepth() float64 {
+// BaseDepth is the height of the round part of the base, 0 for a flat one.
+func (p Pot) BaseDepth() float64 {
 	if !p.Round {
 		return 0
 	}
-	return p.sag(p.Diameter() / 2)
+	return p.Sag(p.Diameter() / 2)
 }
 
-// sag is how far the base has risen at radius r from its lowest point.
-func (p Pot) sag(r float64) float64 {
+// Sag is how far the base has risen at radius r from its lowest point.
+func (p Pot) Sag(r float64) float64 {
 	if !p.Round {
 		return 0
 	}
@@ -336,7 +336,7 @@ func (p Pot) sag(r float64) float64 {
 
 // RadiusAt is the outside radius at height z above the lowest point of the base.
 func (p Pot) RadiusAt(z float64) float64 {
-	if depth := p.baseDepth(); z < depth {
+	if depth := p.BaseDepth(); z < depth {
 		c := p.curvature()
 		return math.Sqrt(max(0, c*c-(c-z)*(c-z)))
 	}
@@ -347,7 +347,7 @@ func (p Pot) RadiusAt(z float64) float64 {
 // thin wall.
 func (p Pot) Capacity() float64 {
 	r := p.Diameter()/2 - potWall
-	depth := p.baseDepth()
+	depth := p.BaseDepth()
 	capVolume := math.Pi * depth * (3*r*r + depth*depth) / 6
 	return capVolume + math.Pi*r*r*max(0, p.Height-potWall-depth)
 }

@@ -128,7 +128,7 @@ func (c *checker) rings() {
 	}
 	s := c.s
 	if rounded {
-		c.say(Caution, "round-base", []string{"rest.height", "gap.edge"}, "depth", quantity.MM(s.Pot.baseDepth()), "gap", quantity.MM(s.EdgeGap))
+		c.say(Caution, "round-base", []string{"rest.height", "gap.edge"}, "depth", quantity.MM(s.Pot.BaseDepth()), "gap", quantity.MM(s.EdgeGap))
 	}
 	if loading := s.PlannedPower / s.ChamberArea; loading > loadingHigh*1.2 || loading < loadingLow*0.7 {
 		c.say(Note, "loading", []string{"chamber.width"}, "loading", s.Value("chamber.loading"))
@@ -256,7 +256,7 @@ func (c *checker) fuel() {
 	if f.Kind == "charcoal" {
 		c.say(Warning, "charcoal", nil)
 	}
-	if wet := f.moisture().Wet(); wet > wetWood {
+	if wet := f.MoistureContent().Wet(); wet > wetWood {
 		c.say(Caution, "wet-wood", nil, "wet", quantity.Pct(wet))
 	}
 	space := s.MouthHeight - s.ShelfHeight

@@ -76,7 +76,7 @@ func Checks() []proof.Check {
 			Expected: 35.0, Abs: 0.1, Standing: proof.Exact, Ours: func() float64 { return tilt(0.14, 0.2, 0) }},
 		{ID: "stove/moisture-dry-20", Quantity: "wet-basis moisture of a meter reading", Inputs: "20 % dry basis", Unit: "%",
 			Expected: 16.6667, Abs: 1e-3, Standing: proof.Exact,
-			Ours: func() float64 { return Fuel{Moisture: Given{0.2, true}, Dry: true}.moisture().Wet() * 100 }},
+			Ours: func() float64 { return Fuel{Moisture: Given{0.2, true}, Dry: true}.MoistureContent().Wet() * 100 }},
 		{ID: "stove/trade-gap", Quantity: "gap around the pot by trade habit", Inputs: "rule table", Unit: "mm", Expected: 12, Abs: 1e-9,
 			Standing: proof.CommonPractice, Ours: func() float64 { return tradeGap / mm }},
 		{ID: "stove/trade-can", Quantity: "can that is the body of a small stove", Inputs: "trade fact shown beside the rule's body", Unit: "L", Expected: 5, Abs: 1e-9,

@@ -41,7 +41,7 @@ const wideRatio = 1.5
 func rings(s *Stove) []Ring {
 	share := s.Value("gap.share").SI
 	d := s.Pot.Diameter()
-	edge := s.EdgeGap + s.Pot.baseDepth() // a round base has risen by its depth there
+	edge := s.EdgeGap + s.Pot.BaseDepth() // a round base has risen by its depth there
 	air := s.MouthWidth * max(0, s.ShelfHeight-1*mm)
 	list := []Ring{
 		{Key: "mouth", Gap: s.MouthHeight, Area: s.MouthWidth * s.MouthHeight, Needs: 0.9, Wide: 1.3},
@@ -50,7 +50,7 @@ func rings(s *Stove) []Ring {
 		{Key: "throat", Gap: s.ThroatGap, Area: s.ThroatGap * s.BorePerimeter()},
 	}
 	if s.BlockGap > 0 {
-		gap := s.BlockGap + s.Pot.sag(s.BlockFlats()/2)
+		gap := s.BlockGap + s.Pot.Sag(s.BlockFlats()/2)
 		list = append(list, Ring{Key: "block", Gap: gap, Area: math.Pi * s.BlockFlats() * gap})
 	}
 	list = append(list,
@@ -83,7 +83,7 @@ func (s *Stove) rodArea() float64 {
 	outer := s.Pot.Diameter() / 2
 	half := math.Acos(min(1, s.RodOffset/outer)) // half the angle a chord spans inside the pot
 	chord := 2 * outer * math.Sin(half)
-	under := s.Pot.sag(s.RodOffset) + s.GapAt(s.RodOffset) + s.RestHeight - s.ThroatGap
+	under := s.Pot.Sag(s.RodOffset) + s.GapAt(s.RodOffset) + s.RestHeight - s.ThroatGap
 	open := 2*math.Pi - rods*2*half
 	return rods*chord*max(0, under-s.RodDiameter) + max(0, open)*outer*(s.EdgeGap+s.RestHeight-s.ThroatGap)
 }

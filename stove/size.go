@@ -141,7 +141,7 @@ func (z *sizer) power() {
 			"time", quantity.Value{SI: s.BoilTime, Unit: quantity.Minute, Step: 1}, "share", quantity.Pct(share)))
 	lhv := woodHeat(z.b.Fuel)
 	s.WoodRate = z.follow("power.wood", Rule, quantity.Value{SI: s.PlannedPower / lhv, Unit: quantity.Unit{Symbol: "kg/h", Dimension: quantity.MassFlow, Factor: 1.0 / 3600}, Step: 0.1},
-		message.T("stove.why.wood", "lhv", quantity.Value{SI: lhv, Unit: quantity.MJPerKg, Step: 0.1}, "wet", quantity.Pct(z.b.Fuel.moisture().Wet())))
+		message.T("stove.why.wood", "lhv", quantity.Value{SI: lhv, Unit: quantity.MJPerKg, Step: 0.1}, "wet", quantity.Pct(z.b.Fuel.MoistureContent().Wet())))
 }
 
 // ChamberTable is the published table of square chambers by pot size (workshop
@@ -352,7 +352,7 @@ func (z *sizer) gapsUnderPot() {
 	s.EdgeGap = z.choose("gap.edge", Rule, quantity.MM(roundUp(a/(math.Pi*d), mm)), 0.004, 0.10, message.T("stove.why.gap-edge"))
 	why := message.T("stove.why.rest", "lining", quantity.MM(s.ThroatGap-s.EdgeGap))
 	if s.Pot.Round {
-		why = message.T("stove.why.rest-round", "depth", quantity.MM(s.Pot.baseDepth()))
+		why = message.T("stove.why.rest-round", "depth", quantity.MM(s.Pot.BaseDepth()))
 	}
 	s.RestHeight = z.choose("rest.height", Rule, quantity.MM(s.ThroatGap), 0.005, 0.15, why)
 }

@@ -12,7 +12,7 @@ import (
 // woodHeat is the lower heating value of the wood as fired, J/kg.
 func woodHeat(f Fuel) float64 {
 	kind, _ := fuel.Lookup(f.Kind) // the brief's word is one of fuel.Keys
-	return kind.LHV(f.moisture())
+	return kind.LHV(f.MoistureContent())
 }
 
 // Thermal estimates for warnings: steady conduction through brick and fill with
