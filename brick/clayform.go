@@ -58,37 +58,37 @@ type DryingOutForm struct {
 }
 
 // ClayFields is the clay card in the order of the paper.
-var ClayFields = []Field{
-	{Path: "name", Required: true, Example: "stream clay"},
-	textField("pit", "below the ford"),
-	quantityField("depth", quantity.Centimetre, 0, 2000, false, "60 cm"),
-	textField("date", "2026-03-14"),
-	textField("note", ""),
-	quantityField("ribbon", quantity.Millimetre, 1, 300, false, "40 mm"),
-	wordField("coil", false, "whole", "cracks", "breaks"),
-	wordField("drop", false, "few cracks", "flattens", "shatters"),
-	quantityField("jar.sand", quantity.Millimetre, 0, 500, false, "30 mm"),
-	quantityField("jar.silt", quantity.Millimetre, 0, 500, false, "40 mm"),
-	quantityField("jar.clay", quantity.Millimetre, 0, 500, false, "50 mm"),
-	quantityField("jar.water", quantity.Celsius, 1, 45, false, "22 °C"),
-	quantityField("bar.wet", quantity.Millimetre, 20, 500, false, "100 mm"),
-	quantityField("bar.dry", quantity.Millimetre, 12, 500, false, "94 mm"),
-	quantityField("bar.fired", quantity.Millimetre, 10, 500, false, "92 mm"),
-	quantityField("bar.at", quantity.Celsius, 500, 1300, false, "980 °C"),
-	quantityField("bar.ruler", quantity.Millimetre, 0.01, 5, false, "0.5 mm"),
-	quantityField("loss.dry", quantity.Gram, 5, 5000, false, "100.0 g"),
-	quantityField("loss.fired", quantity.Gram, 2, 5000, false, "91.2 g"),
-	quantityField("loss.at", quantity.Celsius, 500, 1300, false, "950 °C"),
-	quantityField("moisture.moist", quantity.Gram, 5, 20000, false, "1000 g"),
-	quantityField("moisture.dry", quantity.Gram, 2, 20000, false, "760 g"),
-	wordField("lime", false, "none", "weak", "strong"),
-	wordField("salts", false, "none", "trace", "white"),
-}
+var ClayFields = paper(
+	Field{Path: "name", Required: true, Example: "stream clay"},
+	form.Text("pit", "below the ford"),
+	form.Number("depth", quantity.Centimetre, 0, 2000, false, "60 cm"),
+	form.Text("date", "2026-03-14"),
+	form.Text("note", ""),
+	form.Number("ribbon", quantity.Millimetre, 1, 300, false, "40 mm"),
+	form.OneOf("coil", false, "whole", "cracks", "breaks"),
+	form.OneOf("drop", false, "few cracks", "flattens", "shatters"),
+	form.Number("jar.sand", quantity.Millimetre, 0, 500, false, "30 mm"),
+	form.Number("jar.silt", quantity.Millimetre, 0, 500, false, "40 mm"),
+	form.Number("jar.clay", quantity.Millimetre, 0, 500, false, "50 mm"),
+	form.Number("jar.water", quantity.Celsius, 1, 45, false, "22 °C"),
+	form.Number("bar.wet", quantity.Millimetre, 20, 500, false, "100 mm"),
+	form.Number("bar.dry", quantity.Millimetre, 12, 500, false, "94 mm"),
+	form.Number("bar.fired", quantity.Millimetre, 10, 500, false, "92 mm"),
+	form.Number("bar.at", quantity.Celsius, 500, 1300, false, "980 °C"),
+	form.Number("bar.ruler", quantity.Millimetre, 0.01, 5, false, "0.5 mm"),
+	form.Number("loss.dry", quantity.Gram, 5, 5000, false, "100.0 g"),
+	form.Number("loss.fired", quantity.Gram, 2, 5000, false, "91.2 g"),
+	form.Number("loss.at", quantity.Celsius, 500, 1300, false, "950 °C"),
+	form.Number("moisture.moist", quantity.Gram, 5, 20000, false, "1000 g"),
+	form.Number("moisture.dry", quantity.Gram, 2, 20000, false, "760 g"),
+	form.OneOf("lime", false, "none", "weak", "strong"),
+	form.OneOf("salts", false, "none", "trace", "white"),
+)
 
 // ParseClay reads a clay card file; see [ClayForm.Read] for its values.
 func ParseClay(data []byte) (ClayForm, error) {
 	var f ClayForm
-	err := decode(data, &f, ClayFields, "name: stream clay")
+	err := ClayFields.Decode(data, &f, "name: stream clay")
 	return f, err
 }
 
@@ -98,12 +98,12 @@ func (f ClayForm) Write() ([]byte, error) { return form.Encode(f) }
 // Read turns the texts into values. The error is a [message.InputErrors] with
 // every complaint at once.
 func (f ClayForm) Read() (ClayCard, error) {
-	r := &reader{fields: ClayFields}
-	c := ClayCard{Name: r.name("name", f.Name), Pit: f.Pit, Date: f.Date, Note: f.Note, Depth: r.number("depth", f.Depth),
-		Ribbon: r.number("ribbon", f.Ribbon), Coil: r.word("coil", f.Coil), Drop: r.word("drop", f.Drop),
+	r := newReader(ClayFields)
+	c := ClayCard{Name: r.Text("name", f.Name), Pit: f.Pit, Date: f.Date, Note: f.Note, Depth: r.number("depth", f.Depth),
+		Ribbon: r.number("ribbon", f.Ribbon), Coil: r.Word("coil", f.Coil, ""), Drop: r.Word("drop", f.Drop, ""),
 		Sand: r.number("jar.sand", f.Jar.Sand), Silt: r.number("jar.silt", f.Jar.Silt), Clay: r.number("jar.clay", f.Jar.Clay), JarKelvin: r.number("jar.water", f.Jar.Water),
 		FiredAt: r.number("bar.at", f.Bar.At), LossAt: r.number("loss.at", f.Loss.At),
-		Lime: r.word("lime", f.Lime), Salts: r.word("salts", f.Salts)}
+		Lime: r.Word("lime", f.Lime, ""), Salts: r.Word("salts", f.Salts, "")}
 	wet, dry, fired := r.number("bar.wet", f.Bar.Wet), r.number("bar.dry", f.Bar.Dry), r.number("bar.fired", f.Bar.Fired)
 	c.BarLength = wet
 	c.BarReading = Instrument{Resolution: or(r.number("bar.ruler", f.Bar.Ruler), 0.0005)}.U()
@@ -113,15 +113,15 @@ func (f ClayForm) Read() (ClayCard, error) {
 		v          float64
 	}{{"bar.dry", f.Bar.Dry, c.Drying}, {"bar.fired", f.Bar.Fired, c.Firing}} {
 		if !math.IsNaN(s.v) && !believable(s.v) {
-			r.complain(s.path, s.text, message.T("brick.shrinkage.range"), r.field(s.path))
+			r.Complain(s.path, s.text, message.T("brick.shrinkage.range"))
 		}
 	}
 	c.Loss = r.lost("loss.fired", f.Loss.Fired, r.number("loss.dry", f.Loss.Dry), r.number("loss.fired", f.Loss.Fired), 0.5)
 	c.Moisture = r.lost("moisture.dry", f.Moisture.Dry, r.number("moisture.moist", f.Moisture.Moist), r.number("moisture.dry", f.Moisture.Dry), 0.9)
 	if sum := c.Sand + c.Silt + c.Clay; sum <= 0 {
-		r.complain("jar.clay", f.Jar.Clay, message.T("brick.form.empty-jar"), r.field("jar.clay"))
+		r.Complain("jar.clay", f.Jar.Clay, message.T("brick.form.empty-jar"))
 	}
-	return c, r.bad.OrNil()
+	return c, r.Complaints.OrNil()
 }
 
 // lost is the share of a mass that is gone, refused when it grew or more than
@@ -129,16 +129,8 @@ func (f ClayForm) Read() (ClayCard, error) {
 func (r *reader) lost(path, text string, before, after, most float64) float64 {
 	share := (before - after) / before
 	if share < 0 || share > most {
-		r.complain(path, text, message.T("brick.form.lost"), r.field(path))
+		r.Complain(path, text, message.T("brick.form.lost"))
 		return math.NaN()
 	}
 	return share
-}
-
-// or is a value, or a default where none was given.
-func or(v, fallback float64) float64 {
-	if math.IsNaN(v) {
-		return fallback
-	}
-	return v
 }

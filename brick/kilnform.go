@@ -42,25 +42,25 @@ type PlacedForm struct {
 }
 
 // KilnFields is the log sheet in the order of the paper.
-var KilnFields = []Field{
-	{Path: "name", Required: true, Example: "third load"},
-	textField("date", "2026-05-10"),
-	textField("note", ""),
-	quantityField("thickness", quantity.Millimetre, 10, 150, true, "60 mm"),
-	quantityField("peak", quantity.Celsius, 600, 1200, false, "1000 °C"),
-	quantityField("soak", quantity.Hour, 0, 48, false, "2 h"),
-	wordField("pore_former", false, "yes", "no"),
-	{Path: "positions", Required: true, Example: "top, bottom"},
-	{Path: "rows.time", Kind: Moment, Unit: quantity.Hour, Min: 0, Max: 400, Required: true, Example: "06:30"},
-	quantityField("rows.temps", quantity.Celsius, -40, 1400, false, "340 °C"),
-	quantityField("rows.fuel", quantity.Kilogram, 0, 2000, false, "4 kg"),
-	textField("rows.event", "damper half open"),
-	{Path: "bricks.layer", Kind: Whole, Unit: quantity.One, Min: 1, Max: 100, Required: true, Example: "1"},
-	{Path: "bricks.row", Kind: Whole, Unit: quantity.One, Min: 1, Max: 100, Example: "2"},
-	{Path: "bricks.column", Kind: Whole, Unit: quantity.One, Min: 1, Max: 100, Example: "3"},
-	wordField("bricks.verdict", true, "good", "reject"),
-	textField("bricks.note", ""),
-}
+var KilnFields = paper(
+	Field{Path: "name", Required: true, Example: "third load"},
+	form.Text("date", "2026-05-10"),
+	form.Text("note", ""),
+	form.Number("thickness", quantity.Millimetre, 10, 150, true, "60 mm"),
+	form.Number("peak", quantity.Celsius, 600, 1200, false, "1000 °C"),
+	form.Number("soak", quantity.Hour, 0, 48, false, "2 h"),
+	form.OneOf("pore_former", false, "yes", "no"),
+	Field{Path: "positions", Required: true, Example: "top, bottom"},
+	Field{Path: "rows.time", Kind: Moment, Unit: quantity.Hour, Min: 0, Max: 400, Required: true, Example: "06:30"},
+	form.Number("rows.temps", quantity.Celsius, -40, 1400, false, "340 °C"),
+	form.Number("rows.fuel", quantity.Kilogram, 0, 2000, false, "4 kg"),
+	form.Text("rows.event", "damper half open"),
+	Field{Path: "bricks.layer", Kind: Whole, Unit: quantity.One, Min: 1, Max: 100, Required: true, Example: "1"},
+	Field{Path: "bricks.row", Kind: Whole, Unit: quantity.One, Min: 1, Max: 100, Example: "2"},
+	Field{Path: "bricks.column", Kind: Whole, Unit: quantity.One, Min: 1, Max: 100, Example: "3"},
+	form.OneOf("bricks.verdict", true, "good", "reject"),
+	form.Text("bricks.note", ""),
+)
 
 // KilnFiring is a firing that has been read: the log, the plan it is held
 // against (no steps where none was wanted), and the bricks.
@@ -74,7 +74,7 @@ type KilnFiring struct {
 // ParseKiln reads a firing log; see [KilnForm.Read] for its values.
 func ParseKiln(data []byte) (KilnForm, error) {
 	var f KilnForm
-	err := decode(data, &f, KilnFields, "name: third load")
+	err := KilnFields.Decode(data, &f, "name: third load")
 	return f, err
 }
 
@@ -84,23 +84,23 @@ func (f KilnForm) Write() ([]byte, error) { return form.Encode(f) }
 // Read turns the texts into values. The error is a [message.InputErrors] with
 // every complaint at once.
 func (f KilnForm) Read() (KilnFiring, error) {
-	r := &reader{fields: KilnFields}
-	k := KilnFiring{Name: r.name("name", f.Name), Date: f.Date, Note: f.Note}
+	r := newReader(KilnFields)
+	k := KilnFiring{Name: r.Text("name", f.Name), Date: f.Date, Note: f.Note}
 	k.Log = KilnLog{Positions: f.Positions, Thickness: r.number("thickness", f.Thickness)}
 	peak, soak := r.number("peak", f.Peak), or(r.number("soak", f.Soak), 0)
-	burns := r.word("pore_former", f.PoreFormer) != "no"
+	burns := r.Word("pore_former", f.PoreFormer, "") != "no"
 	if len(f.Positions) == 0 {
-		r.complain("positions", "", message.T("brick.form.missing"), r.field("positions"))
+		r.Complain("positions", "", message.T("brick.form.missing"))
 	}
-	line := timeline{r: r, first: true}
+	var line form.Timeline
 	for i, row := range f.Rows {
 		k.Log.Rows = append(k.Log.Rows, r.row(fmt.Sprintf("rows[%d]", i+1), row, &line))
 	}
 	for i, b := range f.Bricks {
 		k.Bricks = append(k.Bricks, r.placed(fmt.Sprintf("bricks[%d]", i+1), b))
 	}
-	if len(r.bad) > 0 {
-		return k, r.bad
+	if len(r.Complaints) > 0 {
+		return k, r.Complaints
 	}
 	if err := k.Log.check(); err != nil {
 		return k, err
@@ -115,8 +115,8 @@ func (f KilnForm) Read() (KilnFiring, error) {
 	return k, nil
 }
 
-func (r *reader) row(path string, f KilnRowForm, line *timeline) KilnRow {
-	row := KilnRow{Time: line.read(path+".time", f.Time), Fuel: or(r.number(path+".fuel", f.Fuel), 0), Event: f.Event}
+func (r *reader) row(path string, f KilnRowForm, line *form.Timeline) KilnRow {
+	row := KilnRow{Time: r.moment(line, path+".time", f.Time), Fuel: or(r.number(path+".fuel", f.Fuel), 0), Event: f.Event}
 	for i, t := range f.Temps {
 		if strings.TrimSpace(t) == "-" {
 			t = ""
@@ -127,8 +127,8 @@ func (r *reader) row(path string, f KilnRowForm, line *timeline) KilnRow {
 }
 
 func (r *reader) placed(path string, f PlacedForm) Placed {
-	return Placed{Layer: r.whole(path+".layer", f.Layer), Row: r.whole(path+".row", f.Row), Column: r.whole(path+".column", f.Column),
-		Good: r.word(path+".verdict", f.Verdict) != "reject"}
+	return Placed{Layer: r.Whole(path+".layer", f.Layer), Row: r.Whole(path+".row", f.Row), Column: r.Whole(path+".column", f.Column),
+		Good: r.Word(path+".verdict", f.Verdict, "") != "reject"}
 }
 
 // DryingForm is a weigh-back log as it is written.
@@ -148,15 +148,15 @@ type WeighingForm struct {
 }
 
 // DryingFields is the weigh-back log in the order of the paper.
-var DryingFields = []Field{
-	{Path: "name", Required: true, Example: "brick with the red mark"},
-	textField("note", ""),
-	quantityField("scale", quantity.Gram, 0.01, 200, false, "1 g"),
-	quantityField("dry", quantity.Gram, 5, 50000, false, "780 g"),
-	{Path: "rows.time", Kind: Moment, Unit: quantity.Day, Min: 0, Max: 400, Required: true, Example: "1 d"},
-	quantityField("rows.mass", quantity.Gram, 5, 50000, true, "1210 g"),
-	textField("rows.note", "rain"),
-}
+var DryingFields = paper(
+	Field{Path: "name", Required: true, Example: "brick with the red mark"},
+	form.Text("note", ""),
+	form.Number("scale", quantity.Gram, 0.01, 200, false, "1 g"),
+	form.Number("dry", quantity.Gram, 5, 50000, false, "780 g"),
+	Field{Path: "rows.time", Kind: Moment, Unit: quantity.Day, Min: 0, Max: 400, Required: true, Example: "1 d"},
+	form.Number("rows.mass", quantity.Gram, 5, 50000, true, "1210 g"),
+	form.Text("rows.note", "rain"),
+)
 
 // DryingLog is a weigh-back log that has been read.
 type DryingLog struct {
@@ -172,7 +172,7 @@ func (l DryingLog) Verdict() (DryingVerdict, error) { return Verdict(l.Rows, l.D
 // ParseDrying reads a weigh-back log; see [DryingForm.Read] for its values.
 func ParseDrying(data []byte) (DryingForm, error) {
 	var f DryingForm
-	err := decode(data, &f, DryingFields, "name: brick with the red mark")
+	err := DryingFields.Decode(data, &f, "name: brick with the red mark")
 	return f, err
 }
 
@@ -182,16 +182,16 @@ func (f DryingForm) Write() ([]byte, error) { return form.Encode(f) }
 // Read turns the texts into values. The error is a [message.InputErrors] with
 // every complaint at once.
 func (f DryingForm) Read() (DryingLog, error) {
-	r := &reader{fields: DryingFields}
-	l := DryingLog{Name: r.name("name", f.Name), Note: f.Note, DryMass: or(r.number("dry", f.Dry), 0),
+	r := newReader(DryingFields)
+	l := DryingLog{Name: r.Text("name", f.Name), Note: f.Note, DryMass: or(r.number("dry", f.Dry), 0),
 		Scale: Instrument{Resolution: or(r.number("scale", f.Scale), 0.001)}}
-	line := timeline{r: r, first: true}
+	var line form.Timeline
 	for i, row := range f.Rows {
 		path := fmt.Sprintf("rows[%d]", i+1)
-		l.Rows = append(l.Rows, Weighing{line.read(path+".time", row.Time), r.number(path+".mass", row.Mass)})
+		l.Rows = append(l.Rows, Weighing{r.moment(&line, path+".time", row.Time), r.number(path+".mass", row.Mass)})
 	}
-	if len(r.bad) > 0 {
-		return l, r.bad
+	if len(r.Complaints) > 0 {
+		return l, r.Complaints
 	}
 	return l, checkDryingLog(l.Rows)
 }

@@ -88,7 +88,7 @@ func TestComposedMessageIDs(t *testing.T) {
 		}
 		for _, w := range test.Words {
 			has(message.T("brick.clay." + test.Key + "." + strings.ReplaceAll(w, " ", "-")))
-			if f, ok := fieldOf(ClayFields, test.Key); !ok || !slices.Contains(f.Options, w) {
+			if f, ok := ClayFields.Find(test.Key); !ok || !slices.Contains(f.Options, w) {
 				t.Errorf("the clay card does not know %s %s", test.Key, w)
 			}
 		}

@@ -81,44 +81,44 @@ type StageForm struct {
 }
 
 // SeriesFields is the trial sheet in the order of the paper.
-var SeriesFields = []Field{
-	{Path: "name", Required: true, Example: "light lining"},
-	textField("note", ""),
-	quantityField("scale", quantity.Gram, 0.01, 200, false, "1 g"),
-	quantityField("calliper", quantity.Millimetre, 0.01, 5, false, "0.5 mm"),
-	{Path: "materials.name", Required: true, Example: "stream clay"},
-	wordField("materials.kind", true, IngredientKinds()...),
-	quantityField("materials.tin", quantity.Gram, 1, 50000, false, "310 g"),
-	quantityField("materials.sieve", quantity.Millimetre, 0.1, 20, false, "1 mm"),
-	quantityField("materials.moisture", quantity.Percent, 0, 80, false, "24 %"),
-	quantityField("materials.loss", quantity.Percent, 0, 100, false, "9 %"),
-	quantityField("materials.grain", quantity.GramPerCM3, 0.05, 8, false, "2.65 g/cm³"),
-	quantityField("materials.price", quantity.One, 0, 1e6, false, "0.05"),
-	{Path: "trials.name", Required: true, Example: "T1"},
-	textField("trials.date", "2026-04-02"),
-	textField("trials.note", ""),
-	{Path: "trials.mix.material", Required: true, Example: "stream clay"},
-	{Path: "trials.mix.amount", Kind: Amount, Unit: quantity.Gram, Min: 1, Max: 1e6, Required: true, Example: "900 g"},
-	quantityField("trials.mix.moisture", quantity.Percent, 0, 80, false, "24 %"),
-	{Path: "trials.water", Kind: Amount, Unit: quantity.Gram, Min: 0, Max: 1e6, Required: true, Example: "1200 g"},
-	quantityField("trials.fired_at", quantity.Celsius, 500, 1300, false, "980 °C"),
-	textField("trials.bricks.mark", "a"),
-	quantityField("trials.bricks.wet.mass", quantity.Gram, 10, 50000, false, "1480 g"),
-	{Path: "trials.bricks.wet.size", Kind: Edges, Unit: quantity.Millimetre, Min: 10, Max: 600, Example: "220 x 110 x 60 mm"},
-	quantityField("trials.bricks.dry.mass", quantity.Gram, 5, 50000, false, "790 g"),
-	{Path: "trials.bricks.dry.size", Kind: Edges, Unit: quantity.Millimetre, Min: 8, Max: 600, Example: "207 x 103 x 56 mm"},
-	quantityField("trials.bricks.fired.mass", quantity.Gram, 2, 50000, false, "600 g"),
-	{Path: "trials.bricks.fired.size", Kind: Edges, Unit: quantity.Millimetre, Min: 5, Max: 600, Example: "200 x 100 x 54 mm"},
-	wordField("trials.bricks.float", false, string(Floats), string(SinksAtOnce), string(SinksLater)),
-	quantityField("trials.bricks.float_line", quantity.Millimetre, 1, 600, false, "32 mm"),
-	quantityField("trials.bricks.in_water.saturated", quantity.Gram, 10, 100000, false, "1370 g"),
-	quantityField("trials.bricks.in_water.suspended", quantity.Gram, -50000, 100000, false, "370 g"),
-	quantityField("trials.bricks.in_water.sinker", quantity.Gram, 0, 100000, false, "450 g"),
-	quantityField("trials.bricks.in_water.water", quantity.Celsius, 1, 39, false, "22 °C"),
-	quantityField("trials.bricks.crushing", quantity.Megapascal, 0.001, 200, false, "1.2 MPa"),
-	textField("trials.bricks.place", "layer 2, row 1"),
-	textField("trials.bricks.note", ""),
-}
+var SeriesFields = paper(
+	Field{Path: "name", Required: true, Example: "light lining"},
+	form.Text("note", ""),
+	form.Number("scale", quantity.Gram, 0.01, 200, false, "1 g"),
+	form.Number("calliper", quantity.Millimetre, 0.01, 5, false, "0.5 mm"),
+	Field{Path: "materials.name", Required: true, Example: "stream clay"},
+	form.OneOf("materials.kind", true, IngredientKinds()...),
+	form.Number("materials.tin", quantity.Gram, 1, 50000, false, "310 g"),
+	form.Number("materials.sieve", quantity.Millimetre, 0.1, 20, false, "1 mm"),
+	form.Number("materials.moisture", quantity.Percent, 0, 80, false, "24 %"),
+	form.Number("materials.loss", quantity.Percent, 0, 100, false, "9 %"),
+	form.Number("materials.grain", quantity.GramPerCM3, 0.05, 8, false, "2.65 g/cm³"),
+	form.Number("materials.price", quantity.One, 0, 1e6, false, "0.05"),
+	Field{Path: "trials.name", Required: true, Example: "T1"},
+	form.Text("trials.date", "2026-04-02"),
+	form.Text("trials.note", ""),
+	Field{Path: "trials.mix.material", Required: true, Example: "stream clay"},
+	Field{Path: "trials.mix.amount", Kind: Amount, Unit: quantity.Gram, Min: 1, Max: 1e6, Required: true, Example: "900 g"},
+	form.Number("trials.mix.moisture", quantity.Percent, 0, 80, false, "24 %"),
+	Field{Path: "trials.water", Kind: Amount, Unit: quantity.Gram, Min: 0, Max: 1e6, Required: true, Example: "1200 g"},
+	form.Number("trials.fired_at", quantity.Celsius, 500, 1300, false, "980 °C"),
+	form.Text("trials.bricks.mark", "a"),
+	form.Number("trials.bricks.wet.mass", quantity.Gram, 10, 50000, false, "1480 g"),
+	Field{Path: "trials.bricks.wet.size", Kind: Edges, Unit: quantity.Millimetre, Min: 10, Max: 600, Example: "220 x 110 x 60 mm"},
+	form.Number("trials.bricks.dry.mass", quantity.Gram, 5, 50000, false, "790 g"),
+	Field{Path: "trials.bricks.dry.size", Kind: Edges, Unit: quantity.Millimetre, Min: 8, Max: 600, Example: "207 x 103 x 56 mm"},
+	form.Number("trials.bricks.fired.mass", quantity.Gram, 2, 50000, false, "600 g"),
+	Field{Path: "trials.bricks.fired.size", Kind: Edges, Unit: quantity.Millimetre, Min: 5, Max: 600, Example: "200 x 100 x 54 mm"},
+	form.OneOf("trials.bricks.float", false, string(Floats), string(SinksAtOnce), string(SinksLater)),
+	form.Number("trials.bricks.float_line", quantity.Millimetre, 1, 600, false, "32 mm"),
+	form.Number("trials.bricks.in_water.saturated", quantity.Gram, 10, 100000, false, "1370 g"),
+	form.Number("trials.bricks.in_water.suspended", quantity.Gram, -50000, 100000, false, "370 g"),
+	form.Number("trials.bricks.in_water.sinker", quantity.Gram, 0, 100000, false, "450 g"),
+	form.Number("trials.bricks.in_water.water", quantity.Celsius, 1, 39, false, "22 °C"),
+	form.Number("trials.bricks.crushing", quantity.Megapascal, 0.001, 200, false, "1.2 MPa"),
+	form.Text("trials.bricks.place", "layer 2, row 1"),
+	form.Text("trials.bricks.note", ""),
+)
 
 // Series is a series of trials that has been read.
 type Series struct {
@@ -152,7 +152,7 @@ func (s Series) Body(name string, trial int, p Prediction) Body {
 // ParseSeries reads a trial file; see [SeriesForm.Read] for its values.
 func ParseSeries(data []byte) (SeriesForm, error) {
 	var f SeriesForm
-	err := decode(data, &f, SeriesFields, "name: light lining")
+	err := SeriesFields.Decode(data, &f, "name: light lining")
 	return f, err
 }
 
@@ -162,15 +162,15 @@ func (f SeriesForm) Write() ([]byte, error) { return form.Encode(f) }
 // Read turns the texts into values, and checks each brick for what cannot be.
 // The error is a [message.InputErrors] with every complaint at once.
 func (f SeriesForm) Read() (Series, error) {
-	r := &reader{fields: SeriesFields}
-	s := Series{Name: r.name("name", f.Name), Note: f.Note}
+	r := newReader(SeriesFields)
+	s := Series{Name: r.Text("name", f.Name), Note: f.Note}
 	scale := Instrument{Resolution: or(r.number("scale", f.Scale), 0.001)}
 	calliper := Instrument{Resolution: or(r.number("calliper", f.Calliper), 0.0005)}
 	for i, m := range f.Materials {
 		r.material(&s, fmt.Sprintf("materials[%d]", i+1), m)
 	}
 	if len(s.Stocks) == 0 {
-		r.complain("materials.name", "", message.T("brick.form.no-materials"), r.field("materials.name"))
+		r.Complain("materials.name", "", message.T("brick.form.no-materials"))
 	}
 	for i, t := range f.Trials {
 		path := fmt.Sprintf("trials[%d]", i+1)
@@ -186,14 +186,14 @@ func (f SeriesForm) Read() (Series, error) {
 		s.Remarks = append(s.Remarks, trial.Odd()...)
 		s.Trials, s.Dates = append(s.Trials, trial), append(s.Dates, t.Date)
 	}
-	return s, r.bad.OrNil()
+	return s, r.Complaints.OrNil()
 }
 
 func (r *reader) material(s *Series, path string, m MaterialForm) {
-	kind := r.word(path+".kind", m.Kind)
-	name := r.name(path+".name", m.Name)
+	kind := r.Word(path+".kind", m.Kind, "")
+	name := r.Text(path+".name", m.Name)
 	if slices.ContainsFunc(s.Stocks, func(o Stock) bool { return o.Name == name }) {
-		r.complain(path+".name", m.Name, message.T("brick.form.twice"), r.field(path+".name"))
+		r.Complain(path+".name", m.Name, message.T("brick.form.twice"))
 	}
 	stock, ok := NewStock(name, kind)
 	if !ok {
@@ -213,21 +213,20 @@ func (r *reader) material(s *Series, path string, m MaterialForm) {
 }
 
 func (r *reader) trial(s *Series, path string, t TrialForm) Trial {
-	trial := Trial{Name: r.name(path+".name", t.Name), Kelvin: or(r.number(path+".fired_at", t.FiredAt), 0)}
+	trial := Trial{Name: r.Text(path+".name", t.Name), Kelvin: or(r.number(path+".fired_at", t.FiredAt), 0)}
 	for i, a := range t.Mix {
 		at := fmt.Sprintf("%s.mix[%d]", path, i+1)
-		name := r.name(at+".material", a.Material)
+		name := r.Text(at+".material", a.Material)
 		k := slices.IndexFunc(s.Stocks, func(o Stock) bool { return o.Name == name })
 		if k < 0 {
 			names := make([]string, len(s.Stocks))
 			for j, o := range s.Stocks {
 				names[j] = o.Name
 			}
-			f := r.field(at + ".material")
+			e := r.Complain(at+".material", a.Material, message.T("brick.form.unknown-material", "names", strings.Join(names, ", ")))
 			if near := message.Nearest(name, names); near != "" {
-				f.Example = near
+				e.Try = near
 			}
-			r.complain(at+".material", a.Material, message.T("brick.form.unknown-material", "names", strings.Join(names, ", ")), f)
 			continue
 		}
 		p := Portion{Ingredient: s.Stocks[k].Ingredient(), Mass: r.amount(at+".amount", a.Amount, s.Tins[k])}
@@ -239,7 +238,7 @@ func (r *reader) trial(s *Series, path string, t TrialForm) Trial {
 		}
 	}
 	if len(t.Mix) == 0 {
-		r.complain(path+".mix.material", "", message.T("brick.form.missing"), r.field("trials.mix.material"))
+		r.Complain(path+".mix.material", "", message.T("brick.form.missing"))
 	}
 	trial.Mix.Water = or(r.amount(path+".water", t.Water, 0), 0)
 	return trial
@@ -310,16 +309,16 @@ func (r *reader) under(path string, list message.InputErrors) {
 		default:
 			e.Field = path + e.Field
 		}
-		if f, ok := fieldOf(r.fields, e.Field); ok {
+		if f, ok := r.Fields.Find(e.Field); ok {
 			e.Try = f.Example
 		}
-		r.bad = append(r.bad, e)
+		r.Complaints = append(r.Complaints, e)
 	}
 }
 
 // float reads a float test and sets what it says beside the density.
 func (r *reader) float(s *Series, path string, b BrickForm, record Record) {
-	seen := r.word(path+".float", b.Float)
+	seen := r.Word(path+".float", b.Float, "")
 	mass, volume := record.Stages[Fired].Mass.Value, record.Stages[Fired].Volume().Value
 	if seen == "" || mass <= 0 || volume <= 0 {
 		return
@@ -334,6 +333,6 @@ func (r *reader) checkTrial(path string, t Trial) {
 	list, _ := message.Complaints(t.Check())
 	for _, e := range list {
 		e.Field = path + "." + e.Field
-		r.bad = append(r.bad, e)
+		r.Complaints = append(r.Complaints, e)
 	}
 }
