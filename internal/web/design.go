@@ -31,12 +31,13 @@ type design struct {
 	Undo, Redo bool
 }
 
-// unreadable says that the document of a record is no brief.
+// unreadable says that the document of a record is not what its kind has.
 type unreadable struct {
-	id    string
-	name  string
-	doc   []byte
-	cause error
+	id     string
+	name   string
+	doc    []byte
+	cause  error
+	repair string // where the mended text is sent
 }
 
 func (e *unreadable) Error() string { return "web: record " + e.id + ": " + e.cause.Error() }
@@ -44,40 +45,59 @@ func (e *unreadable) Unwrap() error { return e.cause }
 
 // load reads a stove and sizes it.
 func (b *Bench) load(ctx context.Context, id string) (*design, error) {
+	o, err := b.open(ctx, id, stoveKind)
+	if err != nil {
+		return nil, err
+	}
+	d := &design{ID: id, Head: o.Head, Base: o.Base, Typed: o.Typed, Conflict: o.Conflict, Undo: o.Undo, Redo: o.Redo}
+	if d.Form, err = stove.ParseForm(o.Document); err != nil {
+		return nil, &unreadable{id: id, name: o.Head.Name, doc: o.Document, cause: err, repair: "/stove/" + id + "/repair"}
+	}
+	d.size()
+	return d, nil
+}
+
+// opened is a record as it stands, with what is being typed.
+type opened struct {
+	Head       workshop.Revision
+	Base       string // the revision that the document stands on
+	Document   []byte
+	Typed      bool // the document holds keys that are no revision yet
+	Conflict   *workshop.ConflictError
+	Undo, Redo bool
+}
+
+// open reads a living record of a kind.
+func (b *Bench) open(ctx context.Context, id, kind string) (opened, error) {
 	rec, err := b.Workshop.Get(ctx, id)
 	if err != nil {
-		return nil, err
+		return opened{}, err
 	}
-	if rec.Kind != stoveKind || rec.Head.Deleted {
-		return nil, &workshop.NotFoundError{What: "record", ID: id}
+	if rec.Kind != kind || rec.Head.Deleted {
+		return opened{}, &workshop.NotFoundError{What: "record", ID: id}
 	}
-	d := &design{ID: id, Head: rec.Head, Base: rec.Head.ID}
-	content := rec.Head.Content
+	o := opened{Head: rec.Head, Base: rec.Head.ID, Document: rec.Head.Content}
 	drafts, err := b.Workshop.Drafts(ctx, id)
 	if err != nil {
-		return nil, err
+		return opened{}, err
 	}
 	for _, draft := range drafts {
 		if draft.Form != typing {
 			continue
 		}
-		d.Base, d.Typed, content = draft.Base, true, draft.Content
+		o.Base, o.Typed, o.Document = draft.Base, true, draft.Content
 		if draft.Base != rec.Head.ID {
 			if err := b.stale(ctx, draft.Base, rec); err != nil {
-				d.Conflict = err
+				o.Conflict = err
 			}
 		}
 	}
-	if d.Form, err = stove.ParseForm(content); err != nil {
-		return nil, &unreadable{id: id, name: rec.Head.Name, doc: content, cause: err}
-	}
-	d.size()
 	undo, redo, err := b.Workshop.Steps(ctx, id)
 	if err != nil {
-		return nil, err
+		return opened{}, err
 	}
-	d.Undo, d.Redo = undo != nil || d.Typed, redo != nil && !d.Typed
-	return d, nil
+	o.Undo, o.Redo = undo != nil || o.Typed, redo != nil && !o.Typed
+	return o, nil
 }
 
 // stale says whether the record no longer says what it said at a revision.

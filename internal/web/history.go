@@ -156,7 +156,7 @@ func (b *Bench) repair(w http.ResponseWriter, r *http.Request) error {
 	doc := []byte(r.PostFormValue("document"))
 	form, err := stove.ParseForm(doc)
 	if err != nil {
-		return &unreadable{id: rec.ID, name: rec.Head.Name, doc: doc, cause: err}
+		return &unreadable{id: rec.ID, name: rec.Head.Name, doc: doc, cause: err, repair: "/stove/" + rec.ID + "/repair"}
 	}
 	_, err = b.Workshop.Save(ctx, workshop.Edit{Record: rec.ID, Base: rec.Head.ID, Name: form.Name, Content: doc, By: b.by(ctx, "")})
 	if err != nil {

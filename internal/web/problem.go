@@ -33,9 +33,9 @@ type problem struct {
 	Broken     *broken
 }
 
-// broken is a record whose document cannot be read as a brief.
+// broken is a record whose document cannot be read.
 type broken struct {
-	ID, Name, Document string
+	Repair, Name, Document string // Repair is where the mended text is sent
 }
 
 // statusOf says which status an error has, and in which words it is told.
@@ -81,7 +81,7 @@ func (b *Bench) fail(w http.ResponseWriter, r *http.Request, err error) {
 	p.Complaints, _ = message.Complaints(err)
 	var u *unreadable
 	if errors.As(err, &u) {
-		p.Broken = &broken{u.id, u.name, string(u.doc)}
+		p.Broken = &broken{u.repair, u.name, string(u.doc)}
 		p.Complaints, _ = message.Complaints(u.cause)
 	}
 	if p.Status >= 500 {

@@ -17,8 +17,9 @@ import (
 
 var slotPart = regexp.MustCompile(`^([a-z_]+)(?:\[([0-9]{1,3})\])?$`)
 
-// slotOf finds the field of a form at a path; ok is false when there is none.
-func slotOf(f *stove.Form, path string) (v reflect.Value, ok bool) {
+// slotOf finds the field of a form, to which f points, at a path; ok is false
+// when there is none.
+func slotOf(f any, path string) (v reflect.Value, ok bool) {
 	v = reflect.ValueOf(f).Elem()
 	for _, part := range strings.Split(path, ".") {
 		m := slotPart.FindStringSubmatch(part)
@@ -56,7 +57,7 @@ func childOf(v reflect.Value, name string) (reflect.Value, bool) {
 const wordList = ", "
 
 // read gives the text in a field, exactly as it was written.
-func readSlot(f *stove.Form, path string) (string, bool) {
+func readSlot(f any, path string) (string, bool) {
 	v, ok := slotOf(f, path)
 	if !ok {
 		return "", false
@@ -71,7 +72,7 @@ func readSlot(f *stove.Form, path string) (string, bool) {
 }
 
 // writeSlot puts a text into a field; false when the path names no field.
-func writeSlot(f *stove.Form, path, text string) bool {
+func writeSlot(f any, path, text string) bool {
 	v, ok := slotOf(f, path)
 	if !ok {
 		return false
