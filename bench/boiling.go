@@ -38,6 +38,9 @@ func Known(si float64) Given { return Given{si, true} }
 // About says what was tested, when and by whom.
 type About struct {
 	Stove, Test, Date, Tester, Place, Note string
+
+	Clock   string // when it began, where the form says so
+	LeftOut string // why the test is kept and not counted; "" for one that counts
 }
 
 // Wood is the fuel of a test. One pile for all tests that are compared.

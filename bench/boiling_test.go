@@ -355,12 +355,24 @@ func TestOnlyOnePhase(t *testing.T) {
 	}
 }
 
+// TestNumbersAreReadAsWritten holds the reader against YAML, to which 0250 is
+// octal for 168 (https://yaml.org/type/int.html).
+func TestNumbersAreReadAsWritten(t *testing.T) {
+	data, err := os.ReadFile("testdata/example-a.yaml")
+	fatal(t, err)
+	test, err := ReadBoiling([]byte(strings.Replace(string(data), "char_pan: 250 g", "char_pan: 0250", 1)))
+	fatal(t, err)
+	if math.Abs(test.CharPan-0.250) > 1e-12 {
+		t.Errorf("0250 is read as %g kg", test.CharPan)
+	}
+}
+
 func TestReadBoilingComplains(t *testing.T) {
 	data, err := os.ReadFile("testdata/example-a.yaml")
 	fatal(t, err)
 	good := string(data)
 	tests := []struct{ name, old, new, want string }{
-		{"misspelt field", "char_pan:", "charpan:", `line 8: "charpan": there is no such field in this form (try: char_pan:)`},
+		{"misspelt field", "char_pan:", "charpan:", `charpan: "250 g": line 8: there is no such field; allowed: test, version`},
 		{"no basis", "moisture_basis: wet", "stick: 30 mm", `wood.moisture_basis: "": say whether the moisture`},
 		{"meter taken for wet", "moisture: 10 %", "moisture: 80 %", `wood.moisture: "80 %": wood cannot be that wet`},
 		{"no unit of its kind", "wood_before: 2500 g", "wood_before: 2500 L", `cold.wood_before: "2500 L": the unit is not one of g, kg, lb, mg, oz; allowed: 1.00`},
@@ -371,7 +383,7 @@ func TestReadBoilingComplains(t *testing.T) {
 		{"no pan", "char_pan: 250 g", "pot: {lid: off}", `char_pan: "": char was weighed with its pan (cold start)`},
 		{"word", "kind: hardwood", "kind: hardwod", `wood.kind: "hardwod": this word is not in the list; allowed: hardwood`},
 		{"no boiling point", "place: {air_temperature: 25 °C, altitude: 0 m}\nboiling_point: {lowest: 100 °C, highest: 100 °C}", "place: {air_temperature: 25 °C}", `boiling_point: "": the boiling point here is needed`},
-		{"broken", "test: boiling", "test: [", "cannot be read as YAML"},
+		{"broken", "test: boiling", "test: [", `line 12 cannot be read`},
 		{"constant", "char_pan: 250 g", "char_pan: 250 g\nconstants: {L_q: 2257}", `constants.L_q: "2257": the protocol has no such constant; allowed: c_w, L_f`},
 	}
 	for _, tt := range tests {

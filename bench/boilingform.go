@@ -6,8 +6,7 @@ import (
 	"strconv"
 	"strings"
 
-	"github.com/goccy/go-yaml"
-
+	"stovewright/internal/form"
 	"stovewright/message"
 	"stovewright/quantity"
 )
@@ -39,6 +38,13 @@ type AboutForm struct {
 	Tester string `yaml:"tester,omitempty"`
 	Place  string `yaml:"place,omitempty"`
 	Note   string `yaml:"note,omitempty"` // "invented example" in the examples
+
+	LeftOut string `yaml:"left_out,omitempty"` // why the test is kept and not counted
+}
+
+func (f AboutForm) about() About {
+	t := strings.TrimSpace
+	return About{Stove: t(f.Stove), Test: t(f.Test), Date: t(f.Date), Tester: t(f.Tester), Place: t(f.Place), Note: t(f.Note), LeftOut: t(f.LeftOut)}
 }
 
 // WoodForm is the fuel.
@@ -109,68 +115,67 @@ type PotReadingForm struct {
 
 // boilingFields is the form in the order of the paper. Fields of a phase stand
 // once, under "phase".
-var boilingFields = form{
-	wordField("test", "boiling"),
-	wordField("version", "4.2", "3.0"),
-}.and(aboutFields, woodFields(woodKinds()), placeFields, form{
-	valueField("boiling_point.lowest", quantity.Celsius, 70, 103, false, "96.4 °C"),
-	valueField("boiling_point.highest", quantity.Celsius, 70, 103, false, "96.8 °C"),
-	textField("pot.name", "5 L pot"),
-	wordField("pot.lid", "off", "on"),
-	valueField("instruments.wood_scale", quantity.Gram, 0.01, 500, false, "1 g"),
-	valueField("instruments.pot_scale", quantity.Gram, 0.01, 500, false, "1 g"),
-	valueField("instruments.char_scale", quantity.Gram, 0.01, 500, false, "1 g"),
-	valueField("instruments.thermometer", quantity.KelvinDiff, 0.01, 10, false, "0.5 K"),
-	valueField("char_pan", quantity.Gram, 0, 20000, false, "250 g"),
-	wordField("phase.stove", "cold", "hot"),
-	valueField("phase.wood_before", quantity.Gram, 1, 500000, true, "2500 g"),
-	valueField("phase.wood_after", quantity.Gram, 0, 500000, true, "1750 g"),
-	valueField("phase.char_with_pan", quantity.Gram, 0, 100000, false, "310 g"),
-	Field{Path: "phase.start", Kind: Clock, Example: "10:02"},
-	Field{Path: "phase.end", Kind: Clock, Example: "10:24"},
-	valueField("phase.duration", quantity.Minute, 0.5, 600, false, "22 min"),
-	valueField("phase.lowest_temperature", quantity.Celsius, 0, 103, false, "95 °C"),
-	valueField("phase.pots.empty", quantity.Gram, 20, 200000, true, "700 g"),
-	valueField("phase.pots.before", quantity.Gram, 20, 600000, true, "5700 g"),
-	valueField("phase.pots.after", quantity.Gram, 20, 600000, true, "5500 g"),
-	valueField("phase.pots.start_temperature", quantity.Celsius, 0, 103, true, "24 °C"),
-	valueField("phase.pots.end_temperature", quantity.Celsius, 0, 103, true, "96.6 °C"),
-	textField("constants", "L_p: 2257"),
-	textField("cold", ""), textField("hot", ""), textField("simmer", ""),
-})
+var boilingFields = paper(form.Fields{
+	form.OneOf("test", false, "boiling"),
+	form.OneOf("version", false, "4.2", "3.0"),
+}.And(aboutFields, woodFields(woodKinds()), placeFields, form.Fields{
+	form.Number("boiling_point.lowest", quantity.Celsius, 70, 103, false, "96.4 °C"),
+	form.Number("boiling_point.highest", quantity.Celsius, 70, 103, false, "96.8 °C"),
+	form.Text("pot.name", "5 L pot"),
+	form.OneOf("pot.lid", false, "off", "on"),
+	form.Number("instruments.wood_scale", quantity.Gram, 0.01, 500, false, "1 g"),
+	form.Number("instruments.pot_scale", quantity.Gram, 0.01, 500, false, "1 g"),
+	form.Number("instruments.char_scale", quantity.Gram, 0.01, 500, false, "1 g"),
+	form.Number("instruments.thermometer", quantity.KelvinDiff, 0.01, 10, false, "0.5 K"),
+	form.Number("char_pan", quantity.Gram, 0, 20000, false, "250 g"),
+	form.OneOf("phase.stove", false, "cold", "hot"),
+	form.Number("phase.wood_before", quantity.Gram, 1, 500000, true, "2500 g"),
+	form.Number("phase.wood_after", quantity.Gram, 0, 500000, true, "1750 g"),
+	form.Number("phase.char_with_pan", quantity.Gram, 0, 100000, false, "310 g"),
+	{Path: "phase.start", Kind: Clock, Example: "10:02"},
+	{Path: "phase.end", Kind: Clock, Example: "10:24"},
+	form.Number("phase.duration", quantity.Minute, 0.5, 600, false, "22 min"),
+	form.Number("phase.lowest_temperature", quantity.Celsius, 0, 103, false, "95 °C"),
+	form.Number("phase.pots.empty", quantity.Gram, 20, 200000, true, "700 g"),
+	form.Number("phase.pots.before", quantity.Gram, 20, 600000, true, "5700 g"),
+	form.Number("phase.pots.after", quantity.Gram, 20, 600000, true, "5500 g"),
+	form.Number("phase.pots.start_temperature", quantity.Celsius, 0, 103, true, "24 °C"),
+	form.Number("phase.pots.end_temperature", quantity.Celsius, 0, 103, true, "96.6 °C"),
+	form.Text("constants", "L_p: 2257"),
+}))
 
 // Parts of the paper that several tests have in common.
 var (
-	aboutFields = form{
-		textField("about.stove", "Stove B"), textField("about.test", "B3"), textField("about.date", "2026-05-04"),
-		textField("about.tester", "M. K."), textField("about.place", "workshop yard"), textField("about.note", "invented example"),
+	aboutFields = form.Fields{
+		form.Text("about.stove", "Stove B"), form.Text("about.test", "B3"), form.Text("about.date", "2026-05-04"),
+		form.Text("about.tester", "M. K."), form.Text("about.place", "workshop yard"), form.Text("about.note", "invented example"),
 	}
-	placeFields = form{
-		valueField("place.air_temperature", quantity.Celsius, -30, 55, true, "24 °C"),
-		valueField("place.altitude", quantity.Metre, -430, 5500, false, "1200 m"),
-		valueField("place.pressure", quantity.Hectopascal, 450, 1080, false, "880 hPa"),
-		wordField("place.wind", "still", "light", "windy"),
-		wordField("place.room", "indoors", "outdoors"),
+	placeFields = form.Fields{
+		form.Number("place.air_temperature", quantity.Celsius, -30, 55, true, "24 °C"),
+		form.Number("place.altitude", quantity.Metre, -430, 5500, false, "1200 m"),
+		form.Number("place.pressure", quantity.Hectopascal, 450, 1080, false, "880 hPa"),
+		form.OneOf("place.wind", false, "still", "light", "windy"),
+		form.OneOf("place.room", false, "indoors", "outdoors"),
 	}
 )
 
-func woodFields(kinds []string) form {
-	return form{
-		wordField("wood.kind", kinds...),
-		textField("wood.pile", "pile 2"),
-		valueField("wood.heating_value", units["kJ/kg"], 8000, 52000, false, "18414 kJ/kg"),
-		valueField("wood.moisture", quantity.Percent, 0, 150, false, "12 %"),
-		wordField("wood.moisture_basis", "wet", "dry"),
-		valueField("wood.moisture_readings", quantity.Percent, 0, 150, false, "14 %"),
-		valueField("wood.wet_sample", quantity.Gram, 0.5, 5000, false, "212 g"),
-		valueField("wood.dry_sample", quantity.Gram, 0.5, 5000, false, "194 g"),
-		valueField("wood.sample_tin", quantity.Gram, 0, 3000, false, "32 g"),
-		valueField("wood.stick", quantity.Millimetre, 3, 150, false, "30 mm"),
+func woodFields(kinds []string) form.Fields {
+	return form.Fields{
+		form.OneOf("wood.kind", false, kinds...),
+		form.Text("wood.pile", "pile 2"),
+		form.Number("wood.heating_value", units["kJ/kg"], 8000, 52000, false, "18414 kJ/kg"),
+		form.Number("wood.moisture", quantity.Percent, 0, 150, false, "12 %"),
+		form.OneOf("wood.moisture_basis", false, "wet", "dry"),
+		form.Number("wood.moisture_readings", quantity.Percent, 0, 150, false, "14 %"),
+		form.Number("wood.wet_sample", quantity.Gram, 0.5, 5000, false, "212 g"),
+		form.Number("wood.dry_sample", quantity.Gram, 0.5, 5000, false, "194 g"),
+		form.Number("wood.sample_tin", quantity.Gram, 0, 3000, false, "32 g"),
+		form.Number("wood.stick", quantity.Millimetre, 3, 150, false, "30 mm"),
 	}
 }
 
 // BoilingFields is the form of a boiling test in the order of the paper.
-func BoilingFields() []Field { return boilingFields[:len(boilingFields)-3] }
+func BoilingFields() []Field { return boilingFields }
 
 // WoodKind is one row of data/wood.yaml: heating values of dry fuel, kJ/kg.
 type WoodKind struct {
@@ -203,10 +208,20 @@ func fuelKinds(kitchen bool) []string {
 
 const boilingExample = "test: boiling"
 
+// began is the clock at which the first phase began, "" where it is not written.
+func (f BoilingForm) began() string {
+	for _, p := range []*PhaseForm{f.Cold, f.Hot, f.Simmer} {
+		if p != nil {
+			return strings.TrimSpace(p.Start)
+		}
+	}
+	return ""
+}
+
 // ParseBoiling reads a boiling test file. The error is a [*message.InputError].
 func ParseBoiling(data []byte) (BoilingForm, error) {
 	var f BoilingForm
-	err := decode(data, boilingFields, &f, boilingExample)
+	err := boilingFields.Decode(data, &f, boilingExample)
 	return f, err
 }
 
@@ -220,20 +235,18 @@ func ReadBoiling(data []byte) (BoilingTest, error) {
 	return f.Read()
 }
 
-// Write gives the file of a form.
-func (f BoilingForm) Write() ([]byte, error) {
-	return yaml.MarshalWithOptions(f, yaml.Indent(2), yaml.IndentSequence(true))
-}
+// Write gives the file of a form. Reading it back gives the same form.
+func (f BoilingForm) Write() ([]byte, error) { return form.Encode(f) }
 
 // Read turns a form into a test. Every field is checked; the error is a
 // [message.InputErrors] with one complaint a field.
 func (f BoilingForm) Read() (BoilingTest, error) {
-	r := &reader{form: boilingFields}
-	r.word("test", f.Test, "boiling")
-	t := BoilingTest{Version: Version(r.word("version", f.Version, string(Version42))),
-		About:      About{f.About.Stove, f.About.Test, f.About.Date, f.About.Tester, f.About.Place, f.About.Note},
+	r := newReader(boilingFields)
+	r.Word("test", f.Test, "boiling")
+	t := BoilingTest{Version: Version(r.Word("version", f.Version, string(Version42))),
+		About:      f.About.about(),
 		Air:        r.quantity("place.air_temperature", f.Place.Air).SI,
-		Conditions: Conditions{Pot: strings.TrimSpace(f.Pot.Name), Lid: r.word("pot.lid", f.Pot.Lid, "off") == "on", Wind: r.word("place.wind", f.Place.Wind, ""), Room: r.word("place.room", f.Place.Room, "")},
+		Conditions: Conditions{Pot: strings.TrimSpace(f.Pot.Name), Lid: r.Word("pot.lid", f.Pot.Lid, "off") == "on", Wind: r.Word("place.wind", f.Place.Wind, ""), Room: r.Word("place.room", f.Place.Room, "")},
 	}
 	t.Instruments = r.instruments(f.Instruments)
 	t.Wood = r.wood(f.Wood)
@@ -241,13 +254,14 @@ func (f BoilingForm) Read() (BoilingTest, error) {
 	pan := r.quantity("char_pan", f.CharPan)
 	t.CharPan, t.CharWeighed = pan.SI, pan.Known
 	t.Cold, t.Hot, t.Simmer = r.phase("cold", f.Cold), r.phase("hot", f.Hot), r.phase("simmer", f.Simmer)
+	t.About.Clock = f.began()
 	t.Constants = r.constants(t.Version, f.Constants)
 	r.charSense(f, t)
 	r.samePots(t)
 	if f.Cold == nil && f.Hot == nil && f.Simmer == nil {
-		r.complaints = append(r.complaints, &message.InputError{Field: "cold", Reason: message.T("bench.no-phase"), Try: "cold:\n  wood_before: 2500 g"})
+		r.Complaints = append(r.Complaints, &message.InputError{Field: "cold", Reason: message.T("bench.no-phase"), Try: "cold:\n  wood_before: 2500 g"})
 	}
-	return t, r.complaints.OrNil()
+	return t, r.Complaints.OrNil()
 }
 
 // Instruments that the form leaves out: a kitchen scale and a dial thermometer.
@@ -268,7 +282,7 @@ func (r *reader) instruments(f InstrumentForm) Instruments {
 }
 
 func (r *reader) wood(f WoodForm) Wood {
-	w := Wood{Kind: r.word("wood.kind", f.Kind, woodTable[0].Key), Pile: strings.TrimSpace(f.Pile), Stick: r.quantity("wood.stick", f.Stick), LHVFrom: Measured}
+	w := Wood{Kind: r.Word("wood.kind", f.Kind, woodTable[0].Key), Pile: strings.TrimSpace(f.Pile), Stick: r.quantity("wood.stick", f.Stick), LHVFrom: Measured}
 	lhv := r.quantity("wood.heating_value", f.HeatingValue)
 	w.LHV = lhv.SI
 	if !lhv.Known {
@@ -288,7 +302,7 @@ func (r *reader) wood(f WoodForm) Wood {
 func (r *reader) moisture(f WoodForm, w *Wood) {
 	wet, dry, tin := r.quantity("wood.wet_sample", f.WetSample), r.quantity("wood.dry_sample", f.DrySample), r.quantity("wood.sample_tin", f.SampleTin)
 	one := r.quantity("wood.moisture", f.Moisture)
-	basis := r.word("wood.moisture_basis", f.MoistureBasis, "")
+	basis := r.Word("wood.moisture_basis", f.MoistureBasis, "")
 	var meter []float64
 	for i, text := range f.Readings {
 		if v := r.quantity("wood.moisture_readings["+strconv.Itoa(i+1)+"]", text); v.Known {
@@ -296,7 +310,7 @@ func (r *reader) moisture(f WoodForm, w *Wood) {
 		}
 	}
 	say := func(field, value string, reason, try string) {
-		r.complaints = append(r.complaints, &message.InputError{Field: field, Value: value, Reason: message.T(reason), Try: try})
+		r.Complaints = append(r.Complaints, &message.InputError{Field: field, Value: value, Reason: message.T(reason), Try: try})
 	}
 	switch {
 	case wet.Known || dry.Known:
@@ -329,7 +343,7 @@ func (r *reader) boilingPoint(f BoilingPointForm, place PlaceForm, thermometer f
 	case low.Known || high.Known:
 		b := BoilingFromRange(low.Or(high.SI), high.Or(low.SI), thermometer)
 		if low.Known && high.Known && low.SI > high.SI {
-			r.complaints = append(r.complaints, &message.InputError{Field: "boiling_point.lowest", Value: f.Lowest, Reason: message.T("bench.lowest-above-highest"), Try: f.Highest})
+			r.Complaints = append(r.Complaints, &message.InputError{Field: "boiling_point.lowest", Value: f.Lowest, Reason: message.T("bench.lowest-above-highest"), Try: f.Highest})
 		}
 		if altitude.Known {
 			b = b.Against(altitude.SI)
@@ -340,7 +354,7 @@ func (r *reader) boilingPoint(f BoilingPointForm, place PlaceForm, thermometer f
 	case altitude.Known:
 		return BoilingFromAltitude(altitude.SI)
 	}
-	r.complaints = append(r.complaints, &message.InputError{Field: "boiling_point", Reason: message.T("bench.boiling-missing"), Try: "highest: 96.8 °C"})
+	r.Complaints = append(r.Complaints, &message.InputError{Field: "boiling_point", Reason: message.T("bench.boiling-missing"), Try: "highest: 96.8 °C"})
 	return BoilingPoint{}
 }
 
@@ -348,13 +362,13 @@ func (r *reader) phase(name string, f *PhaseForm) *Phase {
 	if f == nil {
 		return nil
 	}
-	defer r.rename(len(r.complaints), "phase", name) // the fields of a phase stand once in the form
+	defer r.Rename(len(r.Complaints), "phase", name) // the fields of a phase stand once in the form
 	p := &Phase{
 		WoodBefore: r.quantity("phase.wood_before", f.WoodBefore).SI,
 		WoodAfter:  r.quantity("phase.wood_after", f.WoodAfter).SI,
 		Char:       r.quantity("phase.char_with_pan", f.Char),
 		Lowest:     r.quantity("phase.lowest_temperature", f.Lowest),
-		ColdStove:  r.word("phase.stove", f.StoveState, map[bool]string{true: "cold", false: "hot"}[name == "cold"]) == "cold",
+		ColdStove:  r.Word("phase.stove", f.StoveState, map[bool]string{true: "cold", false: "hot"}[name == "cold"]) == "cold",
 	}
 	p.Duration = r.duration("phase.", f.Start, f.End, f.Duration)
 	for i, pot := range f.Pots {
@@ -363,7 +377,7 @@ func (r *reader) phase(name string, f *PhaseForm) *Phase {
 			After: r.quantity(path+"after", pot.After).SI, Start: r.quantity(path+"start_temperature", pot.Start).SI, End: r.quantity(path+"end_temperature", pot.End).SI})
 	}
 	if len(f.Pots) == 0 {
-		r.complaints = append(r.complaints, &message.InputError{Field: "phase.pots", Reason: message.T("bench.no-pot"), Try: "pots:\n  - empty: 700 g"})
+		r.Complaints = append(r.Complaints, &message.InputError{Field: "phase.pots", Reason: message.T("bench.no-pot"), Try: "pots:\n  - empty: 700 g"})
 	}
 	return p
 }
@@ -378,16 +392,16 @@ func (r *reader) duration(path, startText, endText, lengthText string) float64 {
 			seconds += 24 * 3600
 		}
 		if seconds == 0 || seconds > 10*3600 {
-			r.complain(path+"end", endText, r.field(path+"end"), message.T("bench.clock-order"))
+			r.Complain(path+"end", endText, message.T("bench.clock-order"))
 		}
 		return seconds
 	case length.Known:
 		return length.SI
 	case lengthText != "": // already complained about
 	case startText == "" && endText == "":
-		r.complain(path+"duration", "", r.field(path+"duration"), message.T("bench.required"))
+		r.Complain(path+"duration", "", message.T("bench.required"))
 	case startText == "" || endText == "":
-		r.complain(path+"end", endText, r.field(path+"end"), message.T("bench.clock-pair"))
+		r.Complain(path+"end", endText, message.T("bench.clock-pair"))
 	}
 	return 0
 }
@@ -406,10 +420,10 @@ func (r *reader) constants(v Version, f map[string]string) map[string]float64 {
 		number, err := quantity.Parse(written, quantity.Ratio, quantity.One)
 		switch {
 		case !slices.Contains(known, key):
-			r.complaints = append(r.complaints, &message.InputError{Field: "constants." + clip(key), Value: clip(written), Reason: message.T("bench.unknown-constant"),
-				Allowed: message.T("bench.allowed-words", "words", strings.Join(known, ", ")), Try: message.Nearest(clip(key), known)})
+			r.Complaints = append(r.Complaints, &message.InputError{Field: "constants." + clip(key), Value: clip(written), Reason: message.T("bench.unknown-constant"),
+				Allowed: message.T("form.allowed", "names", strings.Join(known, ", ")), Try: message.Nearest(clip(key), known)})
 		case err != nil || number <= 0:
-			r.complaints = append(r.complaints, &message.InputError{Field: "constants." + key, Value: clip(written), Reason: message.T("bench.constant-number"), Try: "2257"})
+			r.Complaints = append(r.Complaints, &message.InputError{Field: "constants." + key, Value: clip(written), Reason: message.T("bench.constant-number"), Try: "2257"})
 		default:
 			values[key] = number
 		}
@@ -421,7 +435,7 @@ func (r *reader) constants(v Version, f map[string]string) map[string]float64 {
 func (r *reader) charSense(f BoilingForm, t BoilingTest) {
 	for i, name := range phases {
 		if ph := t.phase(i); ph != nil && ph.Char.Known && !t.CharWeighed {
-			r.complaints = append(r.complaints, &message.InputError{Field: "char_pan", Value: f.CharPan,
+			r.Complaints = append(r.Complaints, &message.InputError{Field: "char_pan", Value: f.CharPan,
 				Reason: message.T("bench.char-pan-missing", "phase", phaseName(name)), Try: "250 g"})
 			return
 		}
@@ -438,7 +452,7 @@ func (r *reader) samePots(t BoilingTest) {
 		case first < 0:
 			first = len(ph.Pots)
 		case len(ph.Pots) != first:
-			r.complaints = append(r.complaints, &message.InputError{Field: name + ".pots", Value: strconv.Itoa(len(ph.Pots)),
+			r.Complaints = append(r.Complaints, &message.InputError{Field: name + ".pots", Value: strconv.Itoa(len(ph.Pots)),
 				Reason: message.T("bench.pots-differ", "n", first), Try: "pots:\n  - empty: 700 g"})
 		}
 	}

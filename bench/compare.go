@@ -21,7 +21,7 @@ type Run struct {
 // NewRun computes a test.
 func NewRun(test BoilingTest) (Run, error) {
 	r, err := Boil(test)
-	return Run{Test: test, Result: r}, err
+	return Run{Test: test, Result: r, LeftOut: test.About.LeftOut}, err
 }
 
 // Series is the runs of one stove in the order they were burnt.
@@ -260,10 +260,14 @@ func (c *Comparison) find(base, new string, s Settings) {
 
 // percent is a signed share; the sign of a rise is written.
 func percent(v float64) message.Text {
-	if v = math.Round(100*v) / 100; v >= 0 {
-		return message.T("bench.compare.plus", "share", quantity.Pct(v))
+	id, step := "bench.compare.plus", 1.0
+	if v < 0 {
+		id = "bench.compare.minus"
 	}
-	return message.T("bench.compare.minus", "share", quantity.Pct(-v))
+	if v = math.Abs(v); v < 0.02 {
+		step = 0.1 // next to nothing: on which side of it must be seen
+	}
+	return message.T(id, "share", quantity.Value{SI: v, Unit: quantity.Percent, Step: step})
 }
 
 func quantityWithPhase(id string) message.Text {

@@ -142,7 +142,7 @@ func CompareCooking(base, new CookingSeries, s Settings) (Comparison, error) {
 				return Comparison{}, err
 			}
 			alarms = append(alarms, mixedCooking(first[0], t, alarms)...)
-			if r.Usable() {
+			if r.Usable() && t.About.LeftOut == "" {
 				samples[i].Values = append(samples[i].Values, r.Consumption)
 			}
 		}

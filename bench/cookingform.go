@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"strings"
 
+	"stovewright/internal/form"
 	"stovewright/message"
 	"stovewright/quantity"
 )
@@ -36,25 +37,25 @@ type CookingPotForm struct {
 	Food  string `yaml:"with_food"`
 }
 
-var cookingFields = form{
-	wordField("test", "cooking"),
-	wordField("kind", string(Controlled), string(Uncontrolled)),
-	wordField("dry_wood", string(ShortForm), string(FullForm)),
-}.and(aboutFields, form{textField("dish", "beans and maize"), textField("cook", "cook 2")}, woodFields(woodKinds()), placeFields, form{
-	valueField("boiling_point.lowest", quantity.Celsius, 70, 103, false, "96.4 °C"),
-	valueField("boiling_point.highest", quantity.Celsius, 70, 103, false, "96.8 °C"),
-	textField("pot.name", "5 L pot"),
-	wordField("pot.lid", "off", "on"),
-	valueField("char_pan", quantity.Gram, 0, 20000, false, "250 g"),
-	valueField("wood_before", quantity.Gram, 1, 500000, true, "5000 g"),
-	valueField("wood_after", quantity.Gram, 0, 500000, true, "2350 g"),
-	valueField("char_with_pan", quantity.Gram, 0, 100000, false, "305 g"),
-	Field{Path: "start", Kind: Clock, Example: "10:02"},
-	Field{Path: "end", Kind: Clock, Example: "11:54"},
-	valueField("duration", quantity.Minute, 0.5, 1440, false, "112 min"),
-	valueField("pots.empty", quantity.Gram, 20, 200000, true, "700 g"),
-	valueField("pots.with_food", quantity.Gram, 20, 600000, true, "3820 g"),
-})
+var cookingFields = paper(form.Fields{
+	form.OneOf("test", false, "cooking"),
+	form.OneOf("kind", false, string(Controlled), string(Uncontrolled)),
+	form.OneOf("dry_wood", false, string(ShortForm), string(FullForm)),
+}.And(aboutFields, form.Fields{form.Text("dish", "beans and maize"), form.Text("cook", "cook 2")}, woodFields(woodKinds()), placeFields, form.Fields{
+	form.Number("boiling_point.lowest", quantity.Celsius, 70, 103, false, "96.4 °C"),
+	form.Number("boiling_point.highest", quantity.Celsius, 70, 103, false, "96.8 °C"),
+	form.Text("pot.name", "5 L pot"),
+	form.OneOf("pot.lid", false, "off", "on"),
+	form.Number("char_pan", quantity.Gram, 0, 20000, false, "250 g"),
+	form.Number("wood_before", quantity.Gram, 1, 500000, true, "5000 g"),
+	form.Number("wood_after", quantity.Gram, 0, 500000, true, "2350 g"),
+	form.Number("char_with_pan", quantity.Gram, 0, 100000, false, "305 g"),
+	{Path: "start", Kind: Clock, Example: "10:02"},
+	{Path: "end", Kind: Clock, Example: "11:54"},
+	form.Number("duration", quantity.Minute, 0.5, 1440, false, "112 min"),
+	form.Number("pots.empty", quantity.Gram, 20, 200000, true, "700 g"),
+	form.Number("pots.with_food", quantity.Gram, 20, 600000, true, "3820 g"),
+}))
 
 // CookingFields is the form of a cooking test in the order of the paper.
 func CookingFields() []Field { return cookingFields }
@@ -63,7 +64,7 @@ func CookingFields() []Field { return cookingFields }
 // or a [*message.InputError].
 func ReadCooking(data []byte) (CookingTest, error) {
 	var f CookingForm
-	if err := decode(data, cookingFields, &f, "test: cooking"); err != nil {
+	if err := cookingFields.Decode(data, &f, "test: cooking"); err != nil {
 		return CookingTest{}, err
 	}
 	return f.Read()
@@ -71,24 +72,24 @@ func ReadCooking(data []byte) (CookingTest, error) {
 
 // Read turns a form into a test; the error is a [message.InputErrors].
 func (f CookingForm) Read() (CookingTest, error) {
-	r := &reader{form: cookingFields}
-	r.word("test", f.Test, "cooking")
+	r := newReader(cookingFields)
+	r.Word("test", f.Test, "cooking")
 	t := CookingTest{
-		Kind:  CookingKind(r.word("kind", f.Kind, string(Controlled))),
-		Form:  DryWoodForm(r.word("dry_wood", f.DryWood, string(ShortForm))),
-		About: About{f.About.Stove, f.About.Test, f.About.Date, f.About.Tester, f.About.Place, f.About.Note},
+		Kind:  CookingKind(r.Word("kind", f.Kind, string(Controlled))),
+		Form:  DryWoodForm(r.Word("dry_wood", f.DryWood, string(ShortForm))),
+		About: f.About.about(),
 		Dish:  strings.TrimSpace(f.Dish), Cook: strings.TrimSpace(f.Cook),
 		Wood: r.wood(f.Wood), Air: r.quantity("place.air_temperature", f.Place.Air).SI,
 		WoodBefore: r.quantity("wood_before", f.WoodBefore).SI, WoodAfter: r.quantity("wood_after", f.WoodAfter).SI,
 		Char:     r.quantity("char_with_pan", f.Char),
 		Duration: r.duration("", f.Start, f.End, f.Duration),
 	}
-	t.Conditions = Conditions{Pot: strings.TrimSpace(f.Pot.Name), Lid: r.word("pot.lid", f.Pot.Lid, "off") == "on",
-		Wind: r.word("place.wind", f.Place.Wind, ""), Room: r.word("place.room", f.Place.Room, "")}
+	t.Conditions = Conditions{Pot: strings.TrimSpace(f.Pot.Name), Lid: r.Word("pot.lid", f.Pot.Lid, "off") == "on",
+		Wind: r.Word("place.wind", f.Place.Wind, ""), Room: r.Word("place.room", f.Place.Room, "")}
 	pan := r.quantity("char_pan", f.CharPan)
 	t.CharPan = pan.SI
 	if t.Char.Known && !pan.Known {
-		r.complaints = append(r.complaints, &message.InputError{Field: "char_pan", Reason: message.T("bench.char-pan-missing", "phase", phaseName("")), Try: "250 g"})
+		r.Complaints = append(r.Complaints, &message.InputError{Field: "char_pan", Reason: message.T("bench.char-pan-missing", "phase", phaseName("")), Try: "250 g"})
 	}
 	if t.Form == FullForm {
 		t.Boiling = r.boilingPoint(f.BoilingPoint, f.Place, defaultThermometer)
@@ -98,9 +99,9 @@ func (f CookingForm) Read() (CookingTest, error) {
 		t.Pots = append(t.Pots, CookingPot{r.quantity(path+"empty", p.Empty).SI, r.quantity(path+"with_food", p.Food).SI})
 	}
 	if len(f.Pots) == 0 {
-		r.complaints = append(r.complaints, &message.InputError{Field: "pots", Reason: message.T("bench.no-pot"), Try: "pots:\n  - empty: 700 g"})
+		r.Complaints = append(r.Complaints, &message.InputError{Field: "pots", Reason: message.T("bench.no-pot"), Try: "pots:\n  - empty: 700 g"})
 	}
-	return t, r.complaints.OrNil()
+	return t, r.Complaints.OrNil()
 }
 
 // KitchenForm is one round of a kitchen test as it is written.
@@ -142,59 +143,66 @@ type FuelDayForm struct {
 	End   string `yaml:"end"`
 }
 
-var kitchenFields = form{
-	wordField("test", "kitchen"),
-	wordField("round", "before", "after"),
-}.and(aboutFields, form{
-	textField("households.code", "H07"), textField("households.village", "village 2"), wordField("households.feast", "no", "yes"),
+var kitchenFields = paper(form.Fields{
+	form.OneOf("test", false, "kitchen"),
+	form.OneOf("round", false, "before", "after"),
+}.And(aboutFields, form.Fields{
+	form.Text("households.code", "H07"), form.Text("households.village", "village 2"), form.OneOf("households.feast", false, "no", "yes"),
 	{Path: "households.people.children", Kind: Whole, Max: 500, Example: "3"},
 	{Path: "households.people.women", Kind: Whole, Max: 500, Example: "2"},
 	{Path: "households.people.men", Kind: Whole, Max: 500, Example: "1"},
 	{Path: "households.people.older_men", Kind: Whole, Max: 500, Example: "0"},
-}, woodFields(fuelKinds(true)), form{
-	valueField("days.start", quantity.Kilogram, 0, 2000, true, "14.2 kg"),
-	valueField("days.added", quantity.Kilogram, 0, 2000, false, "3.5 kg"),
-	valueField("days.end", quantity.Kilogram, 0, 2000, true, "11.5 kg"),
-	textField("fuels", ""), textField("fuel", ""),
-})
+}, woodFields(fuelKinds(true)), form.Fields{
+	form.Number("days.start", quantity.Kilogram, 0, 2000, true, "14.2 kg"),
+	form.Number("days.added", quantity.Kilogram, 0, 2000, false, "3.5 kg"),
+	form.Number("days.end", quantity.Kilogram, 0, 2000, true, "11.5 kg"),
+}))
 
 // KitchenFields is the form of a kitchen test in the order of the paper.
-func KitchenFields() []Field { return kitchenFields[:len(kitchenFields)-2] }
+func KitchenFields() []Field { return kitchenFields }
 
 // ReadKitchens reads one round of a kitchen test. The error is a
 // [message.InputErrors] or a [*message.InputError].
 func ReadKitchens(data []byte) ([]Kitchen, error) {
-	var f KitchenForm
-	if err := decode(data, kitchenFields, &f, "test: kitchen"); err != nil {
+	f, err := ParseKitchens(data)
+	if err != nil {
 		return nil, err
 	}
 	return f.Read()
 }
 
+// ParseKitchens reads the file of one round. The error is a
+// [*message.InputError].
+func ParseKitchens(data []byte) (KitchenForm, error) {
+	var f KitchenForm
+	err := kitchenFields.Decode(data, &f, "test: kitchen")
+	return f, err
+}
+
 // Read turns a form into households; the error is a [message.InputErrors].
 func (f KitchenForm) Read() ([]Kitchen, error) {
-	r := &reader{form: kitchenFields}
-	r.word("test", f.Test, "kitchen")
-	r.word("round", f.Round, "")
+	r := newReader(kitchenFields)
+	r.Word("test", f.Test, "kitchen")
+	r.Word("round", f.Round, "")
 	seen := map[string]bool{}
 	var list []Kitchen
 	say := func(path, value, reason, try string) {
-		r.complaints = append(r.complaints, &message.InputError{Field: path, Value: clip(value), Reason: message.T(reason), Try: try})
+		r.Complaints = append(r.Complaints, &message.InputError{Field: path, Value: clip(value), Reason: message.T(reason), Try: try})
 	}
 	for i, h := range f.Households {
-		at := len(r.complaints)
+		at := len(r.Complaints)
 		path := fmt.Sprintf("households[%d]", i+1)
-		k := Kitchen{Code: strings.TrimSpace(h.Code), Cluster: strings.TrimSpace(h.Village), Feast: r.word("households.feast", h.Feast, "no") == "yes"}
+		k := Kitchen{Code: strings.TrimSpace(h.Code), Cluster: strings.TrimSpace(h.Village), Feast: r.Word("households.feast", h.Feast, "no") == "yes"}
 		if k.Code == "" || seen[k.Code] {
 			say("households.code", h.Code, "bench.household-code", fmt.Sprintf("H%02d", i+1))
 		}
 		seen[k.Code] = true
 		for j, p := range h.People {
 			day := fmt.Sprintf("households.people[%d].", j+1)
-			k.People = append(k.People, People{float64(r.whole(day+"children", p.Children)), float64(r.whole(day+"women", p.Women)),
-				float64(r.whole(day+"men", p.Men)), float64(r.whole(day+"older_men", p.OlderMen))})
+			k.People = append(k.People, People{float64(r.Whole(day+"children", p.Children)), float64(r.Whole(day+"women", p.Women)),
+				float64(r.Whole(day+"men", p.Men)), float64(r.Whole(day+"older_men", p.OlderMen))})
 		}
-		r.rename(at, "households", path)
+		r.Rename(at, "households", path)
 		for j, fuel := range h.Fuels {
 			k.Fuels = append(k.Fuels, r.kitchenFuel(fmt.Sprintf("%s.fuels[%d]", path, j+1), fuel, len(h.People)))
 		}
@@ -206,11 +214,11 @@ func (f KitchenForm) Read() ([]Kitchen, error) {
 	if len(f.Households) == 0 {
 		say("households", "", "bench.household-none", "households:\n  - code: H01")
 	}
-	return list, r.complaints.OrNil()
+	return list, r.Complaints.OrNil()
 }
 
 func (r *reader) kitchenFuel(path string, f KitchenFuelForm, days int) KitchenFuel {
-	at := len(r.complaints)
+	at := len(r.Complaints)
 	kind := f.Wood
 	for _, row := range woodTable {
 		if row.Kitchen && strings.EqualFold(strings.TrimSpace(kind.Kind), row.Key) && kind.Moisture == "" {
@@ -218,16 +226,16 @@ func (r *reader) kitchenFuel(path string, f KitchenFuelForm, days int) KitchenFu
 		}
 	}
 	w := r.wood(kind)
-	r.rename(at, "wood", path+".fuel")
+	r.Rename(at, "wood", path+".fuel")
 	fuel := KitchenFuel{Key: w.Kind, LHV: w.LHV, Moisture: w.Moisture}
-	at = len(r.complaints)
+	at = len(r.Complaints)
 	for i, d := range f.Days {
 		day := fmt.Sprintf("days[%d].", i+1)
 		fuel.Days = append(fuel.Days, FuelDay{r.quantity(day+"start", d.Start).SI, r.quantity(day+"added", d.Added).SI, r.quantity(day+"end", d.End).SI})
 	}
-	r.rename(at, "days", path+".days")
+	r.Rename(at, "days", path+".days")
 	if len(f.Days) != days {
-		r.complaints = append(r.complaints, &message.InputError{Field: path + ".days", Reason: message.T("bench.days-differ", "n", days), Try: "days:\n  - {start: 14.2 kg, end: 11.5 kg}"})
+		r.Complaints = append(r.Complaints, &message.InputError{Field: path + ".days", Reason: message.T("bench.days-differ", "n", days), Try: "days:\n  - {start: 14.2 kg, end: 11.5 kg}"})
 	}
 	return fuel
 }

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"strings"
 
+	"stovewright/internal/form"
 	"stovewright/message"
 	"stovewright/quantity"
 )
@@ -41,33 +42,32 @@ type HeatedPotForm struct {
 	End        string `yaml:"end_temperature"`
 }
 
-var sequenceFields = form{
-	wordField("test", "sequence"),
-	wordField("together", "mean", "energy"),
-}.and(aboutFields, woodFields(fuelKinds(true)), form{
-	valueField("char_heating_value", units["kJ/kg"], 20000, 35000, false, "29500 kJ/kg"),
-	valueField("level.fuel_fed", quantity.Gram, 1, 50000, true, "800 g"),
-	valueField("level.char_left", quantity.Gram, 0, 20000, false, "50 g"),
-	Field{Path: "level.start", Kind: Clock, Example: "10:02"},
-	Field{Path: "level.end", Kind: Clock, Example: "10:37"},
-	valueField("level.duration", quantity.Minute, 0.5, 600, false, "35 min"),
-	valueField("level.co", quantity.Gram, 0, 5000, false, "12.5 g"),
-	valueField("level.particles", quantity.Unit{Symbol: "mg", Dimension: quantity.Mass, Factor: 1e-6}, 0, 1e6, false, "0.35 g"),
-	valueField("level.pots.water", quantity.Kilogram, 0, 300, true, "5 kg"),
-	valueField("level.pots.evaporated", quantity.Gram, 0, 100000, false, "120 g"),
-	valueField("level.pots.start_temperature", quantity.Celsius, 0, 103, true, "24 °C"),
-	valueField("level.pots.end_temperature", quantity.Celsius, 0, 103, true, "90 °C"),
-	textField("fuel", ""), textField("high", ""), textField("medium", ""), textField("low", ""),
-})
+var sequenceFields = paper(form.Fields{
+	form.OneOf("test", false, "sequence"),
+	form.OneOf("together", false, "mean", "energy"),
+}.And(aboutFields, woodFields(fuelKinds(true)), form.Fields{
+	form.Number("char_heating_value", units["kJ/kg"], 20000, 35000, false, "29500 kJ/kg"),
+	form.Number("level.fuel_fed", quantity.Gram, 1, 50000, true, "800 g"),
+	form.Number("level.char_left", quantity.Gram, 0, 20000, false, "50 g"),
+	{Path: "level.start", Kind: Clock, Example: "10:02"},
+	{Path: "level.end", Kind: Clock, Example: "10:37"},
+	form.Number("level.duration", quantity.Minute, 0.5, 600, false, "35 min"),
+	form.Number("level.co", quantity.Gram, 0, 5000, false, "12.5 g"),
+	form.Number("level.particles", quantity.Unit{Symbol: "mg", Dimension: quantity.Mass, Factor: 1e-6}, 0, 1e6, false, "0.35 g"),
+	form.Number("level.pots.water", quantity.Kilogram, 0, 300, true, "5 kg"),
+	form.Number("level.pots.evaporated", quantity.Gram, 0, 100000, false, "120 g"),
+	form.Number("level.pots.start_temperature", quantity.Celsius, 0, 103, true, "24 °C"),
+	form.Number("level.pots.end_temperature", quantity.Celsius, 0, 103, true, "90 °C"),
+}))
 
 // SequenceFields is the form of the sequence in the order of the paper.
-func SequenceFields() []Field { return sequenceFields[:len(sequenceFields)-4] }
+func SequenceFields() []Field { return sequenceFields }
 
 // ReadSequence reads a run of the sequence. The error is a
 // [message.InputErrors] or a [*message.InputError].
 func ReadSequence(data []byte) (SequenceTest, error) {
 	var f SequenceForm
-	if err := decode(data, sequenceFields, &f, "test: sequence"); err != nil {
+	if err := sequenceFields.Decode(data, &f, "test: sequence"); err != nil {
 		return SequenceTest{}, err
 	}
 	return f.Read()
@@ -78,15 +78,15 @@ const charHeat = 29.5e6
 
 // Read turns a form into a test; the error is a [message.InputErrors].
 func (f SequenceForm) Read() (SequenceTest, error) {
-	r := &reader{form: sequenceFields}
-	r.word("test", f.Test, "sequence")
-	at := len(r.complaints)
+	r := newReader(sequenceFields)
+	r.Word("test", f.Test, "sequence")
+	at := len(r.Complaints)
 	w := r.wood(f.Wood)
-	r.rename(at, "wood", "fuel")
+	r.Rename(at, "wood", "fuel")
 	t := SequenceTest{
-		About: About{f.About.Stove, f.About.Test, f.About.Date, f.About.Tester, f.About.Place, f.About.Note},
+		About: f.About.about(),
 		LHV:   w.LHV, Moisture: w.Moisture, LHVChar: r.quantity("char_heating_value", f.CharHeat).Or(charHeat),
-		WeightByHeat: r.word("together", f.Together, "mean") == "energy", Levels: map[PowerLevel]LevelTest{},
+		WeightByHeat: r.Word("together", f.Together, "mean") == "energy", Levels: map[PowerLevel]LevelTest{},
 	}
 	for i, l := range []*LevelForm{f.High, f.Medium, f.Low} {
 		if l != nil {
@@ -94,13 +94,13 @@ func (f SequenceForm) Read() (SequenceTest, error) {
 		}
 	}
 	if len(t.Levels) == 0 {
-		r.complaints = append(r.complaints, &message.InputError{Field: "high", Reason: message.T("bench.no-level"), Try: "high:\n  fuel_fed: 800 g"})
+		r.Complaints = append(r.Complaints, &message.InputError{Field: "high", Reason: message.T("bench.no-level"), Try: "high:\n  fuel_fed: 800 g"})
 	}
-	return t, r.complaints.OrNil()
+	return t, r.Complaints.OrNil()
 }
 
 func (r *reader) level(name string, f *LevelForm) LevelTest {
-	defer r.rename(len(r.complaints), "level", name) // the fields of a level stand once in the form
+	defer r.Rename(len(r.Complaints), "level", name) // the fields of a level stand once in the form
 	l := LevelTest{Fuel: r.quantity("level.fuel_fed", f.Fuel).SI, Char: r.quantity("level.char_left", f.Char).SI,
 		Duration: r.duration("level.", f.Start, f.End, f.Duration), CO: r.quantity("level.co", f.CO), PM: r.quantity("level.particles", f.PM)}
 	for i, p := range f.Pots {
@@ -109,7 +109,7 @@ func (r *reader) level(name string, f *LevelForm) LevelTest {
 			Start: r.quantity(path+"start_temperature", p.Start).SI, End: r.quantity(path+"end_temperature", p.End).SI})
 	}
 	if len(f.Pots) == 0 {
-		r.complaints = append(r.complaints, &message.InputError{Field: "level.pots", Reason: message.T("bench.no-pot"), Try: "pots:\n  - water: 5 kg"})
+		r.Complaints = append(r.Complaints, &message.InputError{Field: "level.pots", Reason: message.T("bench.no-pot"), Try: "pots:\n  - water: 5 kg"})
 	}
 	return l
 }
@@ -133,12 +133,12 @@ type SafetyReadingForm struct {
 	Rating  string `yaml:"rating,omitempty"`
 }
 
-var safetyFields = form{wordField("test", "safety")}.and(aboutFields, form{
-	textField("scorer", "first scorer"), wordField("absent", "chimney"),
-	wordField("readings.item", safetyKeys()...), textField("readings.measure", "open-area"), textField("readings.point", "fuel-mouth"),
-	textField("readings.value", "120 cm²"), textField("readings.word", "contained"),
+var safetyFields = paper(form.Fields{form.OneOf("test", false, "safety")}.And(aboutFields, form.Fields{
+	form.Text("scorer", "first scorer"), form.OneOf("absent", false, "chimney"),
+	form.OneOf("readings.item", false, safetyKeys()...), form.Text("readings.measure", "open-area"), form.Text("readings.point", "fuel-mouth"),
+	form.Text("readings.value", "120 cm²"), form.Text("readings.word", "contained"),
 	{Path: "readings.rating", Kind: Whole, Min: 1, Max: 4, Example: "3"},
-})
+}))
 
 func safetyKeys() []string {
 	keys := make([]string, len(safetyTable.Items))
@@ -154,39 +154,52 @@ func SafetyFields() []Field { return safetyFields }
 // ReadSafety reads a safety sheet. The error is a [message.InputErrors] or a
 // [*message.InputError].
 func ReadSafety(data []byte) (SafetySheet, error) {
-	var f SafetyForm
-	if err := decode(data, safetyFields, &f, "test: safety"); err != nil {
+	f, err := ParseSafety(data)
+	if err != nil {
 		return SafetySheet{}, err
 	}
-	r := &reader{form: safetyFields}
-	r.word("test", f.Test, "safety")
+	return f.Read()
+}
+
+// ParseSafety reads the file of a safety sheet. The error is a
+// [*message.InputError].
+func ParseSafety(data []byte) (SafetyForm, error) {
+	var f SafetyForm
+	err := safetyFields.Decode(data, &f, "test: safety")
+	return f, err
+}
+
+// Read turns a form into a sheet; the error is a [message.InputErrors].
+func (f SafetyForm) Read() (SafetySheet, error) {
+	r := newReader(safetyFields)
+	r.Word("test", f.Test, "safety")
 	s := SafetySheet{Scorer: strings.TrimSpace(f.Scorer)}
 	for _, a := range f.Absent {
-		s.Absent = append(s.Absent, r.word("absent", a, ""))
+		s.Absent = append(s.Absent, r.Word("absent", a, ""))
 	}
-	for i, form := range f.Readings {
-		s.Readings = append(s.Readings, r.safetyReading(fmt.Sprintf("readings[%d].", i+1), form))
+	for i, reading := range f.Readings {
+		s.Readings = append(s.Readings, r.safetyReading(fmt.Sprintf("readings[%d].", i+1), reading))
 	}
-	return s, r.complaints.OrNil()
+	return s, r.Complaints.OrNil()
 }
 
 func (r *reader) safetyReading(path string, f SafetyReadingForm) SafetyReading {
-	s := SafetyReading{Item: r.word(path+"item", f.Item, ""), Measure: strings.TrimSpace(f.Measure), Point: strings.TrimSpace(f.Point), Word: strings.TrimSpace(f.Word)}
+	s := SafetyReading{Item: r.Word(path+"item", f.Item, ""), Measure: strings.TrimSpace(f.Measure), Point: strings.TrimSpace(f.Point), Word: strings.TrimSpace(f.Word)}
 	item, known := safetyItem(s.Item)
 	say := func(field, value, reason string, allowed []string, try string) {
 		e := &message.InputError{Field: path + field, Value: clip(value), Reason: message.T(reason), Try: try}
 		if len(allowed) > 0 {
-			e.Allowed = message.T("bench.allowed-words", "words", strings.Join(allowed, ", "))
+			e.Allowed = message.T("form.allowed", "names", strings.Join(allowed, ", "))
 		}
-		r.complaints = append(r.complaints, e)
+		r.Complaints = append(r.Complaints, e)
 	}
 	switch {
 	case !known:
 	case f.Rating != "":
-		s.Rating = r.whole(path+"rating", f.Rating)
+		s.Rating = r.Whole(path+"rating", f.Rating)
 	case s.Word != "":
 		if item.Words[s.Word] == 0 {
-			say("word", s.Word, "bench.unknown-word", item.words(), message.Nearest(s.Word, item.words()))
+			say("word", s.Word, "form.unknown-word", item.words(), message.Nearest(s.Word, item.words()))
 		}
 	default:
 		for _, m := range item.Measures {
@@ -196,12 +209,12 @@ func (r *reader) safetyReading(path string, f SafetyReadingForm) SafetyReading {
 			u := safetyUnits[m.Unit]
 			v, err := quantity.Parse(f.Value, u.Dimension, u)
 			if refusal, ok := err.(*quantity.Error); ok {
-				r.complaints = append(r.complaints, &message.InputError{Field: path + "value", Value: clip(f.Value), Reason: message.T(refusal.Reason, "detail", refusal.Detail), Try: refusal.Try})
+				r.Complaints = append(r.Complaints, &message.InputError{Field: path + "value", Value: clip(f.Value), Reason: message.T(refusal.Reason, "detail", refusal.Detail), Try: refusal.Try})
 			}
 			s.Value = v
 			return s
 		}
-		say("measure", s.Measure, "bench.unknown-word", item.measureKeys(), message.Nearest(clip(s.Measure), item.measureKeys()))
+		say("measure", s.Measure, "form.unknown-word", item.measureKeys(), message.Nearest(clip(s.Measure), item.measureKeys()))
 	}
 	return s
 }

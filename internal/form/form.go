@@ -29,8 +29,8 @@ const MaxFile = 1 << 18
 const maxShown = 60
 
 // Decode reads a YAML or JSON file into the struct that into points to. Its
-// fields are strings, structs, slices of these and maps from string to string,
-// named by their `yaml` tags. Fields that the file leaves out stay as they are.
+// fields are strings, structs or pointers to them, slices of these and maps from
+// string to string, named by their `yaml` tags. Fields that the file leaves out stay as they are.
 // The error is a [message.InputErrors].
 func Decode(data []byte, into any) error {
 	if len(data) > MaxFile {
@@ -78,11 +78,37 @@ func Encode(form any) ([]byte, error) {
 			return nil, err
 		}
 		back := reflect.New(reflect.TypeOf(form))
-		if err := Decode(data, back.Interface()); err == nil && reflect.DeepEqual(back.Elem().Interface(), form) {
+		if err := Decode(data, back.Interface()); err == nil && same(back.Elem(), reflect.ValueOf(form)) {
 			return data, nil
 		}
 	}
 	return nil, errors.New("form: this form does not come back from its file")
+}
+
+// same reports whether two forms hold the same texts; a list with nothing in it
+// is no list.
+func same(a, b reflect.Value) bool {
+	switch a.Kind() {
+	case reflect.Struct:
+		for i := range a.NumField() {
+			if !same(a.Field(i), b.Field(i)) {
+				return false
+			}
+		}
+		return true
+	case reflect.Slice:
+		for i := range min(a.Len(), b.Len()) {
+			if !same(a.Index(i), b.Index(i)) {
+				return false
+			}
+		}
+		return a.Len() == b.Len()
+	case reflect.Pointer:
+		return a.IsNil() == b.IsNil() && (a.IsNil() || same(a.Elem(), b.Elem()))
+	case reflect.Map:
+		return a.Len() == 0 && b.Len() == 0 || reflect.DeepEqual(a.Interface(), b.Interface())
+	}
+	return a.String() == b.String()
 }
 
 type reader struct {
@@ -91,7 +117,7 @@ type reader struct {
 }
 
 func (r *reader) complain(field, value string, reason message.Text, try string) {
-	r.complaints = append(r.complaints, &message.InputError{Field: field, Value: clip(value), Reason: reason, Try: try})
+	r.complaints = append(r.complaints, &message.InputError{Field: field, Value: Clip(value), Reason: reason, Try: try})
 }
 
 // value reads one node into a field of the form.
@@ -116,6 +142,10 @@ func (r *reader) value(path string, node ast.Node, into reflect.Value) {
 		r.pairs(path, node, pairs, into)
 	case reflect.Slice:
 		r.list(path, node, into)
+	case reflect.Pointer: // a part that is there or not
+		part := reflect.New(into.Type().Elem())
+		r.value(path, node, part.Elem())
+		into.Set(part)
 	default:
 		panic("form: a form holds no " + into.Kind().String())
 	}
@@ -207,7 +237,7 @@ func (r *reader) unknown(path, key string, pairs []*ast.MappingValueNode, i int,
 	if near == "" {
 		near = message.Nearest(key, r.words)
 	}
-	e := &message.InputError{Field: path, Value: clip(value), Reason: message.T("form.unknown", "line", line),
+	e := &message.InputError{Field: path, Value: Clip(value), Reason: message.T("form.unknown", "line", line),
 		Allowed: message.T("form.allowed", "names", strings.Join(here, ", "))}
 	if near != "" {
 		e.Try = near + ":"
@@ -312,7 +342,7 @@ func names(t reflect.Type) []string {
 // words are the names of all fields of a form, however deep.
 func words(t reflect.Type, list []string) []string {
 	switch t.Kind() {
-	case reflect.Slice:
+	case reflect.Slice, reflect.Pointer:
 		return words(t.Elem(), list)
 	case reflect.Struct:
 		for i := range t.NumField() {
@@ -362,8 +392,8 @@ func orFile(path string) string {
 	return path
 }
 
-// clip shortens what is shown in a complaint.
-func clip(s string) string {
+// Clip shortens what is shown in a complaint.
+func Clip(s string) string {
 	s = strings.Join(strings.Fields(s), " ")
 	if runes := []rune(s); len(runes) > maxShown {
 		return string(runes[:maxShown]) + "…"

@@ -33,8 +33,8 @@ func (r *Reader) Field(path string) Field {
 // try; who knows better changes the complaint.
 func (r *Reader) Complain(path, value string, reason message.Text) *message.InputError {
 	f := r.Field(path)
-	e := &message.InputError{Field: path, Value: clip(value), Reason: reason, Allowed: f.Allowed(), Try: f.Example}
-	if near := message.Nearest(clip(value), f.Options); near != "" {
+	e := &message.InputError{Field: path, Value: Clip(value), Reason: reason, Allowed: f.Allowed(), Try: f.Example}
+	if near := message.Nearest(Clip(value), f.Options); near != "" {
 		e.Try = near
 	}
 	r.Complaints = append(r.Complaints, e)
@@ -174,7 +174,7 @@ func (r *Reader) Amount(path, text string, tin float64) (float64, bool) {
 }
 
 var (
-	cross   = regexp.MustCompile(`\s*[x×X*]\s*`)       // parts the edges of a size
+	cross   = regexp.MustCompile(`\s*[x×X*]\s*`)    // parts the edges of a size
 	letters = regexp.MustCompile(`[^\d.,/\s+-].*$`) // the unit behind a number
 )
 

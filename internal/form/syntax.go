@@ -35,9 +35,9 @@ func syntaxError(data []byte, err error) *message.InputError {
 		}
 	}
 	if lines := strings.Split(string(data), "\n"); line >= 1 && line <= len(lines) {
-		e.Value = clip(strings.ToValidUTF8(lines[line-1], "�"))
+		e.Value = Clip(strings.ToValidUTF8(lines[line-1], "�"))
 	}
-	e.Reason = message.T("form.yaml", "line", line, "reason", clip(said))
+	e.Reason = message.T("form.yaml", "line", line, "reason", Clip(said))
 	for _, s := range slips {
 		if strings.Contains(said, s.says) {
 			e.Reason = message.T(s.id, "line", line)
