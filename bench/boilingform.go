@@ -148,7 +148,7 @@ var boilingFields = paper(form.Fields{
 var (
 	aboutFields = form.Fields{
 		form.Text("about.stove", "Stove B"), form.Text("about.test", "B3"), form.Text("about.date", "2026-05-04"),
-		form.Text("about.tester", "M. K."), form.Text("about.place", "workshop yard"), form.Text("about.note", "invented example"),
+		form.Text("about.tester", "M. K."), form.Text("about.place", "workshop yard"), form.Text("about.note", "invented example"), form.Text("about.left_out", "the pot was knocked over"),
 	}
 	placeFields = form.Fields{
 		form.Number("place.air_temperature", quantity.Celsius, -30, 55, true, "24 °C"),
