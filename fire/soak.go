@@ -11,7 +11,8 @@ import (
 // Edges of a body's section, for [Sector]: what the surfaces of its solid see.
 const (
 	EdgeChamber = iota // gas of the chamber
-	EdgeAir            // room, upright surfaces
+	EdgeAir            // room, beside the body
+	EdgeTop            // room, over the top ring outside the skirt
 	EdgeGround         // what the stove stands on, through its feet or base
 	EdgeGap            // gas under the pot, at the mean of throat and pot's edge
 	EdgeOpening        // fuel opening: air drawn in
@@ -35,11 +36,12 @@ const (
 // Soak is the body's state over a boil run, by conduction in the sections.
 type Soak struct {
 	Seconds  float64
-	Hottest  float64   // K, of the skin that sees the room, at any time
-	Mean     float64   // K, of that skin at the end
+	Hottest  float64   // K, of the side of the body, at any time
+	Mean     float64   // K, of the side at the end
+	Top      float64   // K, hottest of the top ring outside the skirt; 0 without one
 	Stored   float64   // J, held at the end above room temperature
 	Lost     float64   // J, to the room
-	BySector []float64 // K, hottest skin of each sector
+	BySector []float64 // K, hottest side of each sector
 }
 
 // Soak follows the heat of a boil run through the body: phases one after the
@@ -66,7 +68,10 @@ func (m *Model) Soak(c Coefficients, run BoilRun, sectors []Sector, step float64
 					return out, err
 				}
 				seconds += piece.Time
-				out.Lost += sector.Share * piece.Time * body.Out(EdgeAir)
+				out.Lost += sector.Share * piece.Time * (body.Out(EdgeAir) + body.Out(EdgeTop))
+				for _, spot := range body.Surface(EdgeTop, edges) {
+					out.Top = math.Max(out.Top, spot.T)
+				}
 				for _, spot := range body.Surface(EdgeAir, edges) {
 					out.BySector[i] = math.Max(out.BySector[i], spot.T)
 				}
@@ -112,6 +117,7 @@ func (m *Model) edges(c Coefficients, s Sample) []heat.Surround {
 	edges[EdgeAir] = func(surface float64) heat.Edge {
 		return heat.Edge{H: heat.OuterVertical(surface, ta, height, m.stove.Wall.Emissivity, m.air.Pressure), T: ta}
 	}
+	edges[EdgeTop] = edges[EdgeAir]
 	edges[EdgeGround] = heat.Around(groundFilm, ta)
 	edges[EdgeGap] = heat.Around(c[WallFilm], (s.ThroatT+s.EdgeT)/2)
 	edges[EdgeOpening] = heat.Around(openingFilm, ta)

@@ -99,7 +99,7 @@ func RoundBottom(throat, potRadius, curvature, gapThroat, gapEdge float64) []Sta
 // Limits of what the model is asked; outside them its correlations know nothing.
 const (
 	leastPower, mostPower       = 300.0, 30e3 // W
-	leastGap, mostGap           = 0.002, 0.10 // m
+	leastGap, mostGap           = 0.002, 0.25 // m; a round base over a straight lining opens that wide
 	leastPressure, mostPressure = 50e3, 110e3 // Pa
 )
 
