@@ -76,7 +76,7 @@ func TestComposedMessageIDs(t *testing.T) {
 			t.Errorf("%s has no English", text.ID)
 		}
 	}
-	for _, fields := range [][]Field{ClayFields, SeriesFields, KilnFields, DryingFields} {
+	for _, fields := range [][]Field{ClayFields, SeriesFields, KilnFields, DryingFields, MouldFields, BatchFields} {
 		for _, f := range fields {
 			has(f.Name())
 		}

@@ -18,6 +18,7 @@ type SeriesForm struct {
 	Note      string         `yaml:"note,omitempty"`
 	Scale     string         `yaml:"scale,omitempty"`    // its smallest step
 	Calliper  string         `yaml:"calliper,omitempty"` // its smallest step
+	Goal      GoalForm       `yaml:"goal,omitempty"`
 	Materials []MaterialForm `yaml:"materials"`
 	Trials    []TrialForm    `yaml:"trials,omitempty"`
 }
@@ -32,6 +33,8 @@ type MaterialForm struct {
 	Loss     string `yaml:"loss,omitempty"`
 	Grain    string `yaml:"grain,omitempty"`
 	Price    string `yaml:"price,omitempty"` // of one kilogram, a bare number in the maker's money
+	Least    string `yaml:"least,omitempty"` // share of the dry mass that a mix may have of it
+	Most     string `yaml:"most,omitempty"`
 }
 
 // TrialForm is one mix and its bricks.
@@ -86,6 +89,7 @@ var SeriesFields = paper(
 	form.Text("note", ""),
 	form.Number("scale", quantity.Gram, 0.01, 200, false, "1 g"),
 	form.Number("calliper", quantity.Millimetre, 0.01, 5, false, "0.5 mm"),
+).And(goalFields, paper(
 	Field{Path: "materials.name", Required: true, Example: "stream clay"},
 	form.OneOf("materials.kind", true, IngredientKinds()...),
 	form.Number("materials.tin", quantity.Gram, 1, 50000, false, "310 g"),
@@ -94,6 +98,8 @@ var SeriesFields = paper(
 	form.Number("materials.loss", quantity.Percent, 0, 100, false, "9 %"),
 	form.Number("materials.grain", quantity.GramPerCM3, 0.05, 8, false, "2.65 g/cm³"),
 	form.Number("materials.price", quantity.One, 0, 1e6, false, "0.05"),
+	form.Number("materials.least", quantity.Percent, 0, 100, false, "40 %"),
+	form.Number("materials.most", quantity.Percent, 0, 100, false, "80 %"),
 	Field{Path: "trials.name", Required: true, Example: "T1"},
 	form.Text("trials.date", "2026-04-02"),
 	form.Text("trials.note", ""),
@@ -118,7 +124,7 @@ var SeriesFields = paper(
 	form.Number("trials.bricks.crushing", quantity.Megapascal, 0.001, 200, false, "1.2 MPa"),
 	form.Text("trials.bricks.place", "layer 2, row 1"),
 	form.Text("trials.bricks.note", ""),
-)
+))
 
 // Series is a series of trials that has been read.
 type Series struct {
@@ -128,6 +134,7 @@ type Series struct {
 	Prices     []float64 // per kg, NaN if not given
 	Sieves     []float64 // m, 0 if not given
 	Trials     []Trial
+	Goal       Goal           // with usual values where none are written
 	Dates      []string       // of the trials
 	Remarks    []message.Text // what is odd but can be: a light brick that sank, a brick that lost too much
 }
@@ -186,6 +193,7 @@ func (f SeriesForm) Read() (Series, error) {
 		s.Remarks = append(s.Remarks, trial.Odd()...)
 		s.Trials, s.Dates = append(s.Trials, trial), append(s.Dates, t.Date)
 	}
+	r.goal(&s, f)
 	return s, r.Complaints.OrNil()
 }
 
