@@ -10,19 +10,29 @@ import (
 	"stovewright/stove"
 )
 
-// A slot is the place of one field in a brief. Its path is that of the brief
+// A slot is the place of one field in a brief or a test. Its path is that of the
 // file, with list items counted from one as people count them:
 // "pot.circumference", "more_pots[2].height". The same path names the input on
 // the page, so a form is read back by walking its names.
 
 var slotPart = regexp.MustCompile(`^([a-z_]+)(?:\[([0-9]{1,3})\])?$`)
 
-// slotOf finds the field of a form, to which f points, at a path; ok is false
-// when there is none.
-func slotOf(f any, path string) (v reflect.Value, ok bool) {
+// slotOf finds the field of a form at a path; ok is false when there is none,
+// or when it lies in a part that the form does not have.
+func slotOf(f any, path string) (v reflect.Value, ok bool) { return reach(f, path, false) }
+
+// reach finds a field of a form, which is a pointer to a struct. Where it may
+// grow, missing parts and the next item of a list come into being on the way.
+func reach(f any, path string, grow bool) (v reflect.Value, ok bool) {
 	v = reflect.ValueOf(f).Elem()
 	for _, part := range strings.Split(path, ".") {
 		m := slotPart.FindStringSubmatch(part)
+		if v.Kind() == reflect.Pointer {
+			if v.IsNil() && grow {
+				v.Set(reflect.New(v.Type().Elem()))
+			}
+			v = v.Elem() // the zero value of a part that is not there
+		}
 		if m == nil || v.Kind() != reflect.Struct {
 			return reflect.Value{}, false
 		}
@@ -33,6 +43,9 @@ func slotOf(f any, path string) (v reflect.Value, ok bool) {
 			continue
 		}
 		n, _ := strconv.Atoi(m[2])
+		if v.Kind() == reflect.Slice && grow && n == v.Len()+1 && n <= maxItems {
+			v.Set(reflect.Append(v, reflect.Zero(v.Type().Elem())))
+		}
 		if v.Kind() != reflect.Slice || n < 1 || n > v.Len() {
 			return reflect.Value{}, false
 		}
@@ -74,9 +87,11 @@ func readSlot(f any, path string) (string, bool) {
 // writeSlot puts a text into a field; false when the path names no field.
 func writeSlot(f any, path, text string) bool {
 	v, ok := slotOf(f, path)
-	if !ok {
-		return false
-	}
+	return ok && setTexts(v, text)
+}
+
+// setTexts writes a text into a field, or several into one that holds several.
+func setTexts(v reflect.Value, text string) bool {
 	switch v.Interface().(type) {
 	case string:
 		v.SetString(text)
@@ -120,17 +135,25 @@ func listOf(f *stove.Form, path string) (reflect.Value, bool) {
 // addItem puts an empty item at the end of a list.
 func addItem(f *stove.Form, path string) bool {
 	v, ok := listOf(f, path)
-	if !ok || v.Len() >= maxItems {
+	return ok && appendItem(v)
+}
+
+// removeItem takes item n, counted from one, out of a list.
+func removeItem(f *stove.Form, path string, n int) bool {
+	v, ok := listOf(f, path)
+	return ok && cutItem(v, n)
+}
+
+func appendItem(v reflect.Value) bool {
+	if v.Kind() != reflect.Slice || v.Len() >= maxItems {
 		return false
 	}
 	v.Set(reflect.Append(v, reflect.Zero(v.Type().Elem())))
 	return true
 }
 
-// removeItem takes item n, counted from one, out of a list.
-func removeItem(f *stove.Form, path string, n int) bool {
-	v, ok := listOf(f, path)
-	if !ok || n < 1 || n > v.Len() {
+func cutItem(v reflect.Value, n int) bool {
+	if v.Kind() != reflect.Slice || n < 1 || n > v.Len() {
 		return false
 	}
 	rest := reflect.Zero(v.Type()) // no list rather than an empty one, as the file has it

@@ -8,6 +8,7 @@
 
 const byId = (id) => document.getElementById(id);
 const all = (selector, within = document) => [...within.querySelectorAll(selector)];
+const keyed = () => document.querySelector("form[data-key]"); // the form whose keys are saved one by one
 document.documentElement.classList.add("scripted");
 
 // ---- Parts of the page
@@ -91,7 +92,7 @@ async function ask(url, form, signal) {
 
 const unanswered = () => alarm(document.body.dataset.unsaved);
 
-// ---- The brief: each key is saved at once, one request at a time
+// ---- A form with data-key: each key is saved at once, one request at a time
 
 const waiting = new Map(); // path → text that the server does not have yet
 let sent = new Map(); // the same, on its way
@@ -99,7 +100,7 @@ let sending = false;
 let leaving = new AbortController();
 
 async function send() {
-  const form = byId("brief");
+  const form = keyed();
   if (sending || waiting.size === 0 || !form) return;
   sending = true;
   sent = new Map(waiting);
@@ -122,10 +123,10 @@ async function send() {
 // page that is left or loaded again at the wrong moment shows what was typed
 // and sends it once more.
 const unsaved = () => new Map([...sent, ...waiting]);
-const memory = () => "unsaved " + byId("brief").dataset.key;
+const memory = () => "unsaved " + keyed().dataset.key;
 
 function keepUnsaved() {
-  if (!byId("brief")) return;
+  if (!keyed()) return;
   try {
     if (unsaved().size) sessionStorage.setItem(memory(), JSON.stringify([...unsaved()]));
     else sessionStorage.removeItem(memory());
@@ -134,7 +135,7 @@ function keepUnsaved() {
 
 // Only the next page recalls: what was changed elsewhere since must stay.
 function recall() {
-  const form = byId("brief");
+  const form = keyed();
   if (!form) {
     try {
       for (const key of Object.keys(sessionStorage)) if (key.startsWith("unsaved ")) sessionStorage.removeItem(key);
@@ -155,7 +156,7 @@ function recall() {
 
 document.addEventListener("input", (event) => {
   const { target } = event;
-  if (target.form?.id === "brief" && target.name) {
+  if (target.name && target.form && target.form === keyed()) {
     waiting.set(target.name, target.value);
     keepUnsaved();
     send();
@@ -164,7 +165,7 @@ document.addEventListener("input", (event) => {
   }
 });
 window.addEventListener("pagehide", () => {
-  const form = byId("brief");
+  const form = keyed();
   const last = unsaved();
   leaving.abort(); // an older request must not arrive after the newer text
   leaving = new AbortController();
@@ -179,12 +180,12 @@ recall();
 
 document.addEventListener("submit", async (event) => {
   const form = event.target;
-  const live = form.id === "brief" || form.hasAttribute("data-live");
+  const live = form === keyed() && !form.hasAttribute("data-plain") || form.hasAttribute("data-live");
   if (!live || event.defaultPrevented) return;
   event.preventDefault();
   const { submitter } = event;
   const body = new URLSearchParams(new FormData(form, submitter));
-  if (form.id === "brief") { waiting.clear(); keepUnsaved(); }
+  if (form === keyed()) { waiting.clear(); keepUnsaved(); }
   try {
     const answer = await ask(form.getAttribute("action"), body);
     if (!answer) return;
@@ -198,7 +199,7 @@ document.addEventListener("submit", async (event) => {
 // after puts the focus where the work goes on.
 function after(form, submitter, ok) {
   const [verb, what] = (submitter?.name === "do" ? submitter.value : "").split(/[:=]/);
-  if (form.id === "brief") {
+  if (form === keyed()) {
     if (verb === "add") all(`#${CSS.escape("add-" + what)} .item`).at(-1)?.querySelector("input, select")?.focus();
     if (verb === "remove") byId("add-" + what.replace(/\[.*/, ""))?.focus();
     if (verb === "try") byId(what)?.focus();
