@@ -3,10 +3,10 @@ package stove
 import (
 	"fmt"
 	"math"
-	"strconv"
 	"strings"
 
 	"stovewright/fuel"
+	"stovewright/internal/form"
 	"stovewright/message"
 	"stovewright/quantity"
 )
@@ -133,111 +133,27 @@ const (
 	defaultAir       = 298.15
 )
 
-// reader collects every complaint about a form, so that it can be mended in
-// one go.
-type reader struct {
-	complaints message.InputErrors
-}
+// reader reads a form of values that may be left out.
+type reader struct{ form.Reader }
 
-func (r *reader) complain(path, value string, f Field, reason message.Text) {
-	e := &message.InputError{Field: path, Value: value, Reason: reason, Try: f.Example}
-	switch f.Kind {
-	case Quantity:
-		e.Allowed = message.T("stove.allowed-range",
-			"low", quantity.Value{SI: f.Unit.SI(f.Min), Unit: f.Unit}, "high", quantity.Value{SI: f.Unit.SI(f.Max), Unit: f.Unit})
-	case Whole:
-		e.Allowed = message.T("stove.allowed-whole", "low", int(f.Min), "high", int(f.Max))
-	case Word:
-		e.Allowed = message.T("stove.allowed-words", "words", strings.Join(f.Options, ", "))
-		if near := message.Nearest(value, f.Options); near != "" {
-			e.Try = near
-		}
-	}
-	r.complaints = append(r.complaints, e)
-}
-
-func (r *reader) field(path string) Field {
-	f, ok := FieldOf(path)
-	if !ok {
-		panic("stove: no field " + path) // a slip of the program, found by any test that reads a form
-	}
-	return f
-}
-
-// quantity reads a value with its unit and holds it to its range.
 func (r *reader) quantity(path, text string) Given {
-	f := r.field(path)
-	text = strings.TrimSpace(text)
-	if text == "" {
-		if f.Required {
-			r.complain(path, text, f, message.T("stove.required"))
-		}
-		return Given{}
-	}
-	si, err := quantity.Parse(text, f.Unit.Dimension, f.Unit)
-	if err != nil {
-		r.complain(path, text, f, quantityReason(err))
-		return Given{}
-	}
-	// a hair of slack, so that a limit written in another unit is still allowed
-	low, high := f.Unit.SI(f.Min), f.Unit.SI(f.Max)
-	slack := 1e-9 * (high - low)
-	if si < low-slack || si > high+slack {
-		r.complain(path, text, f, message.T("stove.out-of-range"))
-		return Given{}
-	}
-	return Given{SI: si, Known: true}
-}
-
-func quantityReason(err error) message.Text {
-	if e, ok := err.(*quantity.Error); ok {
-		return message.T(e.Reason, "detail", e.Detail)
-	}
-	return message.T("stove.out-of-range")
-}
-
-func (r *reader) word(path, text, fallback string) string {
-	f := r.field(path)
-	text = strings.TrimSpace(text)
-	if text == "" {
-		return fallback
-	}
-	for _, o := range f.Options {
-		if strings.EqualFold(o, text) {
-			return o
-		}
-	}
-	r.complain(path, text, f, message.T("stove.unknown-word"))
-	return fallback
-}
-
-func (r *reader) whole(path, text string) int {
-	f := r.field(path)
-	text = strings.TrimSpace(text)
-	if text == "" {
-		return 0
-	}
-	n, err := strconv.Atoi(text)
-	if err != nil || float64(n) < f.Min || float64(n) > f.Max {
-		r.complain(path, text, f, message.T("stove.whole-number"))
-		return 0
-	}
-	return n
+	si, known := r.Number(path, text)
+	return Given{SI: si, Known: known}
 }
 
 // Read turns the form into a brief. Every field is checked; the error is a
 // [message.InputErrors] with one complaint a field.
 func (f Form) Read() (Brief, error) {
-	r := &reader{}
+	r := &reader{form.Reader{Fields: Fields, Missing: message.T("stove.required")}}
 	b := Brief{
 		Name: strings.TrimSpace(f.Name), Note: strings.TrimSpace(f.Note),
 		Pots:     []Pot{r.pot("pot", f.Pot)},
-		People:   r.whole("kitchen.people", f.Kitchen.People),
+		People:   r.Whole("kitchen.people", f.Kitchen.People),
 		Meals:    f.Kitchen.Meals,
-		Posture:  r.word("kitchen.posture", f.Kitchen.Posture, ""),
+		Posture:  r.Word("kitchen.posture", f.Kitchen.Posture, ""),
 		Altitude: r.quantity("place.altitude", f.Place.Altitude),
 		Air:      r.quantity("place.air_temperature", f.Place.AirTemperature),
-		FillKey:  r.word("at_hand.fill", f.AtHand.Fill, ""),
+		FillKey:  r.Word("at_hand.fill", f.AtHand.Fill, ""),
 		Rod:      r.quantity("at_hand.rod", f.AtHand.Rod),
 		BoilTime: r.quantity("limits.time_to_boil", f.Limits.TimeToBoil),
 		Yours:    f.Yours,
@@ -245,16 +161,18 @@ func (f Form) Read() (Brief, error) {
 	b.MaxHeight = r.quantity("limits.height", f.Limits.Height)
 	b.MaxWeight = r.quantity("limits.weight", f.Limits.Weight)
 	for i, p := range f.MorePots {
-		b.Pots = append(b.Pots, r.pot(fmt.Sprintf("more_pots[%d]", i+1), p))
+		at := len(r.Complaints)
+		b.Pots = append(b.Pots, r.pot("pot", p))
+		r.Rename(at, "pot", fmt.Sprintf("more_pots[%d]", i+1))
 	}
 	b.Fuel = r.fuel(f.Fuel)
 	r.atHand(f.AtHand, &b)
 	b.Choices = r.choices(f.Choices)
 	if b.Liner.Given() && (f.Choices.Chamber == "square" || f.Choices.Ring != "") {
-		r.complaints = append(r.complaints, &message.InputError{Field: "choices.chamber", Value: strings.TrimSpace(f.Choices.Chamber + " " + f.Choices.Ring),
+		r.Complaints = append(r.Complaints, &message.InputError{Field: "choices.chamber", Value: strings.TrimSpace(f.Choices.Chamber + " " + f.Choices.Ring),
 			Reason: message.T("stove.liner-round"), Try: "round"})
 	}
-	return b, r.complaints.OrNil()
+	return b, r.Complaints.OrNil()
 }
 
 func (r *reader) pot(path string, f PotForm) Pot {
@@ -264,10 +182,10 @@ func (r *reader) pot(path string, f PotForm) Pot {
 		Height:        r.quantity(path+".height", f.Height).SI,
 		Handle:        r.quantity(path+".handle_height", f.HandleHeight).SI,
 		TapeError:     r.quantity(path+".tape_error", f.TapeError).Or(defaultTapeError),
-		Round:         r.word(path+".base", f.Base, "flat") == "round",
+		Round:         r.Word(path+".base", f.Base, "flat") == "round",
 		BaseRadius:    r.quantity(path+".base_radius", f.BaseRadius),
 		Fill:          r.quantity(path+".fill", f.Fill),
-		Material:      r.word(path+".material", f.Material, "aluminium"),
+		Material:      r.Word(path+".material", f.Material, "aluminium"),
 		Mass:          r.quantity(path+".mass", f.Mass),
 	}
 	r.potSense(path, f, p)
@@ -280,7 +198,7 @@ func (r *reader) potSense(path string, f PotForm, p Pot) {
 		return // already complained about
 	}
 	add := func(field, value string, reason message.Text, try string) {
-		r.complaints = append(r.complaints, &message.InputError{Field: path + field, Value: value, Reason: reason, Try: try})
+		r.Complaints = append(r.Complaints, &message.InputError{Field: path + field, Value: value, Reason: reason, Try: try})
 	}
 	height := quantity.Value{SI: p.Height, Unit: quantity.Centimetre, Step: 0.1}
 	if p.Handle > p.Height {
@@ -353,20 +271,20 @@ func (p Pot) Capacity() float64 {
 }
 
 func (r *reader) fuel(f FuelForm) Fuel {
-	basis := r.word("fuel.moisture_basis", f.MoistureBasis, "")
+	basis := r.Word("fuel.moisture_basis", f.MoistureBasis, "")
 	wood := Fuel{
-		Kind:     r.word("fuel.kind", f.Kind, "hardwood"),
+		Kind:     r.Word("fuel.kind", f.Kind, "hardwood"),
 		Moisture: r.quantity("fuel.moisture", f.Moisture),
 		Dry:      basis == "dry",
 		Stick:    r.quantity("fuel.stick", f.Stick),
 	}
 	if wood.Moisture.Known && basis == "" {
-		r.complaints = append(r.complaints, &message.InputError{Field: "fuel.moisture_basis",
-			Reason: message.T("stove.basis-missing"), Allowed: message.T("stove.allowed-words", "words", "wet, dry"), Try: "dry"})
+		r.Complaints = append(r.Complaints, &message.InputError{Field: "fuel.moisture_basis",
+			Reason: message.T("stove.basis-missing"), Allowed: message.T("form.allowed-words", "words", "wet, dry"), Try: "dry"})
 	}
 	if wood.Moisture.Known && basis == "wet" {
 		if _, err := fuel.WetBasis(wood.Moisture.SI); err != nil {
-			r.complaints = append(r.complaints, &message.InputError{Field: "fuel.moisture", Value: f.Moisture,
+			r.Complaints = append(r.Complaints, &message.InputError{Field: "fuel.moisture", Value: f.Moisture,
 				Reason: message.T("stove.moisture-wet"), Try: "15 %"})
 		}
 	}
@@ -377,11 +295,11 @@ func (r *reader) atHand(f AtHandForm, b *Brief) {
 	for i, c := range f.Bodies {
 		path := fmt.Sprintf("at_hand.bodies[%d]", i+1)
 		b.Bodies = append(b.Bodies, Container{
-			Kind:      r.word(path+".kind", c.Kind, "can"),
+			Kind:      r.Word(path+".kind", c.Kind, "can"),
 			Diameter:  r.quantity(path+".diameter", c.Diameter).SI,
 			Height:    r.quantity(path+".height", c.Height).SI,
 			Thickness: r.quantity(path+".thickness", c.Thickness).Or(0.0005),
-			Coating:   r.word(path+".coating", c.Coating, "bare"),
+			Coating:   r.Word(path+".coating", c.Coating, "bare"),
 		})
 	}
 	for i, s := range f.Sheets {
@@ -390,14 +308,14 @@ func (r *reader) atHand(f AtHandForm, b *Brief) {
 			Width:     r.quantity(path+".width", s.Width).SI,
 			Length:    r.quantity(path+".length", s.Length).SI,
 			Thickness: r.quantity(path+".thickness", s.Thickness).SI,
-			Coating:   r.word(path+".coating", s.Coating, "bare"),
-			Count:     r.whole(path+".count", s.Count),
+			Coating:   r.Word(path+".coating", s.Coating, "bare"),
+			Count:     r.Whole(path+".count", s.Count),
 		})
 	}
 	r.liner(f.Liner, b)
 	k := f.Brick
 	b.Brick = Brick{
-		Material:     r.word("at_hand.brick.material", k.Material, "light-brick"),
+		Material:     r.Word("at_hand.brick.material", k.Material, "light-brick"),
 		Thickness:    r.quantity("at_hand.brick.thickness", k.Thickness),
 		Height:       r.quantity("at_hand.brick.height", k.Height),
 		Density:      r.quantity("at_hand.brick.density", k.Density),
@@ -415,7 +333,7 @@ func (r *reader) liner(f LinerForm, b *Brief) {
 	}
 	for name, g := range map[string]Given{"bore": bore, "wall": wall, "height": height} {
 		if text := map[string]string{"bore": f.Bore, "wall": f.Wall, "height": f.Height}[name]; !g.Known && strings.TrimSpace(text) == "" {
-			r.complain(path+name, "", r.field(path+name), message.T("stove.liner-whole"))
+			r.Complain(path+name, "", message.T("stove.liner-whole"))
 		}
 	}
 	b.Liner = Liner{Bore: bore.SI, Wall: wall.SI, Height: height.SI}
@@ -423,14 +341,14 @@ func (r *reader) liner(f LinerForm, b *Brief) {
 
 func (r *reader) choices(f ChoicesForm) ChoicesForm {
 	c := f
-	c.Chamber = r.word("choices.chamber", f.Chamber, "square")
-	c.Ring = r.word("choices.ring", f.Ring, "")
-	c.Body = r.word("choices.body", f.Body, "")
-	c.Skirt = r.word("choices.skirt", f.Skirt, "bare")
-	c.Gap = r.word("choices.gap", f.Gap, "reconciled")
-	c.Paper = r.word("choices.paper", f.Paper, "a4")
+	c.Chamber = r.Word("choices.chamber", f.Chamber, "square")
+	c.Ring = r.Word("choices.ring", f.Ring, "")
+	c.Body = r.Word("choices.body", f.Body, "")
+	c.Skirt = r.Word("choices.skirt", f.Skirt, "bare")
+	c.Gap = r.Word("choices.gap", f.Gap, "reconciled")
+	c.Paper = r.Word("choices.paper", f.Paper, "a4")
 	if (c.Chamber == "square" && c.Ring != "" && c.Ring != "square") || (c.Chamber == "round" && c.Ring == "square") {
-		r.complaints = append(r.complaints, &message.InputError{Field: "choices.ring", Value: f.Ring,
+		r.Complaints = append(r.Complaints, &message.InputError{Field: "choices.ring", Value: f.Ring,
 			Reason: message.T("stove.ring-and-chamber", "chamber", c.Chamber),
 			Try:    map[string]string{"square": "square", "round": "hexagon"}[c.Chamber]})
 	}

@@ -6,6 +6,7 @@ import (
 	"slices"
 	"sort"
 
+	"stovewright/internal/form"
 	"stovewright/message"
 	"stovewright/quantity"
 )
@@ -69,19 +70,19 @@ func (z *sizer) override(d *Dimension, text string) (float64, bool) {
 		low, high := d.Value, d.Value
 		low.SI, high.SI = d.Low, d.High
 		z.complaints = append(z.complaints, &message.InputError{Field: "yours." + d.ID, Value: text, Reason: reason,
-			Allowed: message.T("stove.allowed-range", "low", low, "high", high), Try: d.Value.String()})
+			Allowed: message.T("form.allowed-range", "low", low, "high", high), Try: d.Value.String()})
 		return 0, false
 	}
 	si, err := quantity.Parse(text, d.Value.Unit.Dimension, d.Value.Unit)
 	if err != nil {
-		return complain(quantityReason(err))
+		return complain(form.Unread(err))
 	}
 	if d.Value.Unit == quantity.One && d.Value.Step == 1 && math.Abs(si-math.Round(si)) > 1e-9 {
-		return complain(message.T("stove.whole-number"))
+		return complain(message.T("form.whole-number"))
 	}
 	slack := 1e-9 * math.Abs(d.High-d.Low)
 	if si < d.Low-slack || si > d.High+slack {
-		return complain(message.T("stove.out-of-range"))
+		return complain(message.T("form.out-of-range"))
 	}
 	return si, true
 }

@@ -4,6 +4,7 @@ import (
 	"math"
 	"sort"
 
+	"stovewright/internal/form"
 	"stovewright/internal/num"
 	"stovewright/message"
 	"stovewright/quantity"
@@ -96,15 +97,15 @@ func solveFollower(b Brief, id, driver, text string) (float64, *message.InputErr
 	}
 	low, high := followerRange(b, id, d)
 	complaint := &message.InputError{Field: "yours." + id, Value: text, Try: follower.Value.String(),
-		Allowed: message.T("stove.allowed-range", "low", as(follower.Value, low), "high", as(follower.Value, high))}
+		Allowed: message.T("form.allowed-range", "low", as(follower.Value, low), "high", as(follower.Value, high))}
 	target, err := quantity.Parse(text, follower.Value.Unit.Dimension, follower.Value.Unit)
 	if err != nil {
-		complaint.Reason = quantityReason(err)
+		complaint.Reason = form.Unread(err)
 		return 0, complaint
 	}
 	x, err := num.Brent(func(x float64) float64 { return at(b, id, driver, x) - target }, d.Low, d.High, 1e-9)
 	if err != nil {
-		complaint.Reason = message.T("stove.out-of-range")
+		complaint.Reason = message.T("form.out-of-range")
 		return 0, complaint
 	}
 	return x, nil

@@ -7,7 +7,6 @@ import (
 	"stovewright/fuel"
 	"stovewright/internal/form"
 	"stovewright/material"
-	"stovewright/message"
 	"stovewright/quantity"
 )
 
@@ -134,15 +133,7 @@ type ChoicesForm struct {
 // are refused with the line, the field and the nearest known name, all at once.
 func ParseForm(data []byte) (Form, error) {
 	var f Form
-	err := form.Decode(data, &f)
-	complaints, _ := message.Complaints(err)
-	for _, c := range complaints {
-		if known, ok := FieldOf(c.Field); ok && c.Try == "" {
-			c.Try = known.Example
-		} else if c.Field == "file" && c.Try == "" {
-			c.Try = "pot:\n  circumference: 75.4 cm"
-		}
-	}
+	err := Fields.Decode(data, &f, "pot:\n  circumference: 75.4 cm")
 	return f, err
 }
 
@@ -151,80 +142,72 @@ func (f Form) Write() ([]byte, error) { return form.Encode(f) }
 
 // Field is one line of the form: what may stand there. Paths of list items have
 // no index: every pot is checked by "pot.…", every body by "at_hand.bodies.…".
-type Field struct {
-	Path     string
-	Unit     quantity.Unit // unit of a bare number and of Min and Max
-	Min, Max float64
-	Required bool
-	Options  []string // allowed words; nil for quantities and free text
-	Kind     FieldKind
-	Example  string
-}
+type Field = form.Field
 
 // FieldKind tells how a field is read.
-type FieldKind uint8
+type FieldKind = form.Kind
 
 // The kinds of fields.
 const (
-	FreeText FieldKind = iota
-	Quantity
-	Whole // a whole number
-	Word  // one of Options
+	FreeText = form.FreeText
+	Quantity = form.Quantity
+	Whole    = form.Whole // a whole number
+	Word     = form.Word  // one of Options
 )
 
 // Fields is the whole form, in the order of the paper.
-var Fields = []Field{
+var Fields = form.Fields{
 	{Path: "name", Kind: FreeText, Example: "River-bend school kitchen"},
 	{Path: "note", Kind: FreeText},
 	{Path: "pot.name", Kind: FreeText, Example: "beans pot"},
-	quantityField("pot.circumference", quantity.Centimetre, 30, 300, true, "75.4 cm"),
-	quantityField("pot.height", quantity.Centimetre, 5, 90, true, "16 cm"),
-	quantityField("pot.handle_height", quantity.Centimetre, 2, 90, true, "12 cm"),
-	quantityField("pot.tape_error", quantity.Millimetre, 0, 30, false, "5 mm"),
-	wordField("pot.base", "flat", "round"),
-	quantityField("pot.base_radius", quantity.Centimetre, 5, 200, false, "16 cm"),
-	quantityField("pot.fill", quantity.Litre, 0.2, 400, false, "5 L"),
-	wordField("pot.material", "aluminium", "stainless-304", "mild-steel", "cast-iron", "clay-pot"),
-	quantityField("pot.mass", quantity.Kilogram, 0.05, 120, false, "0.7 kg"),
+	form.Number("pot.circumference", quantity.Centimetre, 30, 300, true, "75.4 cm"),
+	form.Number("pot.height", quantity.Centimetre, 5, 90, true, "16 cm"),
+	form.Number("pot.handle_height", quantity.Centimetre, 2, 90, true, "12 cm"),
+	form.Number("pot.tape_error", quantity.Millimetre, 0, 30, false, "5 mm"),
+	form.OneOf("pot.base", false, "flat", "round"),
+	form.Number("pot.base_radius", quantity.Centimetre, 5, 200, false, "16 cm"),
+	form.Number("pot.fill", quantity.Litre, 0.2, 400, false, "5 L"),
+	form.OneOf("pot.material", false, "aluminium", "stainless-304", "mild-steel", "cast-iron", "clay-pot"),
+	form.Number("pot.mass", quantity.Kilogram, 0.05, 120, false, "0.7 kg"),
 	{Path: "kitchen.people", Kind: Whole, Min: 1, Max: 2000, Example: "6"},
 	{Path: "kitchen.meals", Kind: FreeText, Example: "beans, stiff porridge"},
-	wordField("kitchen.posture", "squatting", "sitting", "standing"),
-	wordField("fuel.kind", burntKinds()...),
-	quantityField("fuel.moisture", quantity.Percent, 0, 150, false, "15 %"),
-	wordField("fuel.moisture_basis", "wet", "dry"),
-	quantityField("fuel.stick", quantity.Millimetre, 5, 120, false, "30 mm"),
-	quantityField("place.altitude", quantity.Metre, -430, 5500, false, "1200 m"),
-	quantityField("place.air_temperature", quantity.Celsius, -30, 55, false, "24 °C"),
-	wordField("at_hand.bodies.kind", "can", "drum"),
-	quantityField("at_hand.bodies.diameter", quantity.Centimetre, 8, 150, true, "30 cm"),
-	quantityField("at_hand.bodies.height", quantity.Centimetre, 8, 200, true, "40 cm"),
-	quantityField("at_hand.bodies.thickness", quantity.Millimetre, 0.15, 6, false, "0.5 mm"),
-	wordField("at_hand.bodies.coating", "bare", "galvanised", "painted", "stainless"),
-	quantityField("at_hand.sheets.width", quantity.Millimetre, 100, 3000, true, "1000 mm"),
-	quantityField("at_hand.sheets.length", quantity.Millimetre, 100, 6000, true, "2000 mm"),
-	quantityField("at_hand.sheets.thickness", quantity.Millimetre, 0.2, 4, true, "0.8 mm"),
-	wordField("at_hand.sheets.coating", "bare", "galvanised", "stainless"),
+	form.OneOf("kitchen.posture", false, "squatting", "sitting", "standing"),
+	form.OneOf("fuel.kind", false, burntKinds()...),
+	form.Number("fuel.moisture", quantity.Percent, 0, 150, false, "15 %"),
+	form.OneOf("fuel.moisture_basis", false, "wet", "dry"),
+	form.Number("fuel.stick", quantity.Millimetre, 5, 120, false, "30 mm"),
+	form.Number("place.altitude", quantity.Metre, -430, 5500, false, "1200 m"),
+	form.Number("place.air_temperature", quantity.Celsius, -30, 55, false, "24 °C"),
+	form.OneOf("at_hand.bodies.kind", false, "can", "drum"),
+	form.Number("at_hand.bodies.diameter", quantity.Centimetre, 8, 150, true, "30 cm"),
+	form.Number("at_hand.bodies.height", quantity.Centimetre, 8, 200, true, "40 cm"),
+	form.Number("at_hand.bodies.thickness", quantity.Millimetre, 0.15, 6, false, "0.5 mm"),
+	form.OneOf("at_hand.bodies.coating", false, "bare", "galvanised", "painted", "stainless"),
+	form.Number("at_hand.sheets.width", quantity.Millimetre, 100, 3000, true, "1000 mm"),
+	form.Number("at_hand.sheets.length", quantity.Millimetre, 100, 6000, true, "2000 mm"),
+	form.Number("at_hand.sheets.thickness", quantity.Millimetre, 0.2, 4, true, "0.8 mm"),
+	form.OneOf("at_hand.sheets.coating", false, "bare", "galvanised", "stainless"),
 	{Path: "at_hand.sheets.count", Kind: Whole, Min: 1, Max: 1000, Example: "2"},
-	wordField("at_hand.brick.material", material.Keys("brick")...),
-	quantityField("at_hand.brick.thickness", quantity.Millimetre, 15, 150, false, "50 mm"),
-	quantityField("at_hand.brick.height", quantity.Millimetre, 30, 300, false, "110 mm"),
-	quantityField("at_hand.brick.density", quantity.GramPerCM3, 0.25, 2.6, false, "0.6 g/cm³"),
-	quantityField("at_hand.brick.dry_shrinkage", quantity.Percent, 0, 20, false, "5 %"),
-	quantityField("at_hand.brick.firing_shrinkage", quantity.Percent, 0, 15, false, "2 %"),
-	quantityField("at_hand.liner.bore", quantity.Millimetre, 60, 300, false, "125 mm"),
-	quantityField("at_hand.liner.wall", quantity.Millimetre, 10, 120, false, "30 mm"),
-	quantityField("at_hand.liner.height", quantity.Millimetre, 60, 900, false, "330 mm"),
-	wordField("at_hand.fill", material.Keys("fill")...),
-	quantityField("at_hand.rod", quantity.Millimetre, 4, 25, false, "8 mm"),
-	quantityField("limits.height", quantity.Centimetre, 15, 150, false, "45 cm"),
-	quantityField("limits.weight", quantity.Kilogram, 1, 500, false, "25 kg"),
-	quantityField("limits.time_to_boil", quantity.Minute, 3, 240, false, "25 min"),
-	wordField("choices.chamber", "square", "round"),
-	wordField("choices.ring", "square", "hexagon", "octagon"),
-	wordField("choices.body", "container", "rolled"),
-	wordField("choices.skirt", "bare", "galvanised", "stainless"),
-	wordField("choices.gap", "reconciled", "manual-1984", "web-note", "baldwin", "firepower-line", "trade", "constant-area"),
-	wordField("choices.paper", "a4", "letter"),
+	form.OneOf("at_hand.brick.material", false, material.Keys("brick")...),
+	form.Number("at_hand.brick.thickness", quantity.Millimetre, 15, 150, false, "50 mm"),
+	form.Number("at_hand.brick.height", quantity.Millimetre, 30, 300, false, "110 mm"),
+	form.Number("at_hand.brick.density", quantity.GramPerCM3, 0.25, 2.6, false, "0.6 g/cm³"),
+	form.Number("at_hand.brick.dry_shrinkage", quantity.Percent, 0, 20, false, "5 %"),
+	form.Number("at_hand.brick.firing_shrinkage", quantity.Percent, 0, 15, false, "2 %"),
+	form.Number("at_hand.liner.bore", quantity.Millimetre, 60, 300, false, "125 mm"),
+	form.Number("at_hand.liner.wall", quantity.Millimetre, 10, 120, false, "30 mm"),
+	form.Number("at_hand.liner.height", quantity.Millimetre, 60, 900, false, "330 mm"),
+	form.OneOf("at_hand.fill", false, material.Keys("fill")...),
+	form.Number("at_hand.rod", quantity.Millimetre, 4, 25, false, "8 mm"),
+	form.Number("limits.height", quantity.Centimetre, 15, 150, false, "45 cm"),
+	form.Number("limits.weight", quantity.Kilogram, 1, 500, false, "25 kg"),
+	form.Number("limits.time_to_boil", quantity.Minute, 3, 240, false, "25 min"),
+	form.OneOf("choices.chamber", false, "square", "round"),
+	form.OneOf("choices.ring", false, "square", "hexagon", "octagon"),
+	form.OneOf("choices.body", false, "container", "rolled"),
+	form.OneOf("choices.skirt", false, "bare", "galvanised", "stainless"),
+	form.OneOf("choices.gap", false, "reconciled", "manual-1984", "web-note", "baldwin", "firepower-line", "trade", "constant-area"),
+	form.OneOf("choices.paper", false, "a4", "letter"),
 	{Path: "choices.drawn", Kind: FreeText, Example: "2026-05-04"},
 	{Path: "choices.revision", Kind: FreeText, Example: "A"},
 	{Path: "choices.planned_by", Kind: FreeText},
@@ -237,34 +220,11 @@ func burntKinds() []string {
 	return slices.DeleteFunc(fuel.Keys(), func(k string) bool { return k == "fire-char" })
 }
 
-func quantityField(path string, u quantity.Unit, min, max float64, required bool, example string) Field {
-	return Field{Path: path, Unit: u, Min: min, Max: max, Required: required, Kind: Quantity, Example: example}
-}
-
-func wordField(path string, options ...string) Field {
-	return Field{Path: path, Options: options, Kind: Word, Example: options[0]}
-}
-
 // FieldOf finds the rules of a field by its path; indices and the list name of
 // further pots are dropped, so "more_pots[2].height" is checked as "pot.height".
 func FieldOf(path string) (Field, bool) {
-	clean := strings.Builder{}
-	depth := 0
-	for _, r := range path {
-		switch {
-		case r == '[':
-			depth++
-		case r == ']':
-			depth--
-		case depth == 0:
-			clean.WriteRune(r)
-		}
+	if rest, ok := strings.CutPrefix(path, "more_pots"); ok {
+		path = "pot" + rest
 	}
-	want := strings.Replace(clean.String(), "more_pots.", "pot.", 1)
-	for _, f := range Fields {
-		if f.Path == want {
-			return f, true
-		}
-	}
-	return Field{}, false
+	return Fields.Find(path)
 }

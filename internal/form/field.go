@@ -66,7 +66,7 @@ func (f Field) Allowed() message.Text {
 	case Whole:
 		return message.T("form.allowed-range", "low", int(f.Min), "high", int(f.Max))
 	case Word:
-		return message.T("form.allowed", "names", strings.Join(f.Options, ", "))
+		return message.T("form.allowed-words", "words", strings.Join(f.Options, ", "))
 	}
 	return message.Text{}
 }

@@ -73,12 +73,19 @@ func (r *Reader) Number(path, text string) (float64, bool) {
 // parse reads part of what is written as a value.
 func (r *Reader) parse(path, written, part string, u quantity.Unit) (float64, bool) {
 	si, err := quantity.Parse(part, u.Dimension, u)
-	var refusal *quantity.Error
-	if errors.As(err, &refusal) {
-		r.Complain(path, written, message.T(refusal.Reason, "detail", refusal.Detail))
-		return 0, false
+	if err != nil {
+		r.Complain(path, written, Unread(err))
 	}
-	return si, true
+	return si, err == nil
+}
+
+// Unread says why [quantity.Parse] refused a text.
+func Unread(err error) message.Text {
+	var refusal *quantity.Error
+	if !errors.As(err, &refusal) {
+		return message.T("form.out-of-range")
+	}
+	return message.T(refusal.Reason, "detail", refusal.Detail)
 }
 
 func (r *Reader) within(path, text string, si float64) bool {
