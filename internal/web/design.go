@@ -156,15 +156,23 @@ func (b *Bench) keep(ctx context.Context, d *design) error {
 	if err != nil {
 		return err
 	}
-	err = b.Workshop.SaveDraft(ctx, workshop.Draft{Form: typing, Edit: workshop.Edit{
-		Record: d.ID, Kind: stoveKind, Base: d.Base, Name: d.Form.Name, Content: doc, By: b.by(ctx, ""),
-	}})
-	var conflict *workshop.ConflictError
-	if errors.As(err, &conflict) { // kept all the same; the page shows both
-		d.Conflict, err = conflict, nil
+	conflict, err := b.draft(ctx, workshop.Edit{Record: d.ID, Kind: stoveKind, Base: d.Base, Name: d.Form.Name, Content: doc})
+	if conflict != nil { // kept all the same; the page shows both
+		d.Conflict = conflict
 	}
 	d.Typed = true
 	return err
+}
+
+// draft saves what is being typed into a record. A conflict is no failure: the
+// draft is kept all the same.
+func (b *Bench) draft(ctx context.Context, e workshop.Edit) (conflict *workshop.ConflictError, err error) {
+	e.By = b.by(ctx, "")
+	err = b.Workshop.SaveDraft(ctx, workshop.Draft{Form: typing, Edit: e})
+	if errors.As(err, &conflict) {
+		err = nil
+	}
+	return conflict, err
 }
 
 // save makes a revision of a design at once.
