@@ -1,6 +1,7 @@
 package fire
 
 import (
+	"context"
 	"errors"
 	"math"
 	"runtime"
@@ -25,6 +26,7 @@ type Draws struct {
 	spread float64
 	sobol  *num.Sobol
 	n      int
+	while  context.Context // nil: to the end
 }
 
 // NewDraws prepares n draws around the coefficients in use. Seed 0 gives the
@@ -35,6 +37,14 @@ func (m *Model) NewDraws(c Coefficients, n int, seed uint64) (*Draws, error) {
 		return nil, err
 	}
 	return &Draws{base: c, spread: m.fuel.HHVSpread(), sobol: s, n: n}, nil
+}
+
+// While is the same draws for somebody who may lose interest: what is computed
+// with them ends with the context's error as soon as the context is done.
+func (d *Draws) While(ctx context.Context) *Draws {
+	other := *d
+	other.while = ctx
+	return &other
 }
 
 // Len is the number of draws.
@@ -99,13 +109,16 @@ var errNoDraws = errors.New("fire: the stove chokes in every draw")
 func (m *Model) Bands(d *Draws, power, pot float64) (Bands, error) {
 	points := make([]Point, d.n)
 	solved := make([]bool, d.n)
-	parallel(d.n, func(i int) {
+	err := d.each(func(i int) {
 		draw := d.At(i)
 		mod := m.with(draw.Heat)
 		p, err := mod.SolveAgainst(&draw.Coefficients, power, pot, WallLink{}, 0)
 		points[i], solved[i] = p, err == nil
 	})
 	out := Bands{Draws: d.n}
+	if err != nil {
+		return out, err
+	}
 	for i := range points {
 		if !solved[i] {
 			out.Choked++
@@ -155,7 +168,7 @@ func (m *Model) Difference(other *Model, d *Draws, power, pot float64) (efficien
 		ok                   bool
 	}
 	pairs := make([]pair, d.n)
-	parallel(d.n, func(i int) {
+	err = d.each(func(i int) {
 		draw := d.At(i)
 		a, b := m.with(draw.Heat), other.with(draw.Heat)
 		p, errP := a.SolveAgainst(&draw.Coefficients, power, pot, WallLink{}, 0)
@@ -164,6 +177,9 @@ func (m *Model) Difference(other *Model, d *Draws, power, pot float64) (efficien
 			pairs[i] = pair{q.Efficiency() - p.Efficiency(), q.AirRatio - p.AirRatio, true}
 		}
 	})
+	if err != nil {
+		return Band{}, Band{}, err
+	}
 	var e, l []float64
 	half := 0
 	for i, p := range pairs {
@@ -189,7 +205,20 @@ type BoilBands struct {
 	ColdEfficiency           Band
 	HotEfficiency, Skin      Band
 	ColdEvaporated, AirRatio Band
+
+	// ColdPath and HotPath tell when the water comes to a few temperatures on its
+	// way to the boil.
+	ColdPath, HotPath []Reached `json:"-"`
 }
+
+// Reached is the time at which the water reaches a temperature.
+type Reached struct {
+	Water float64 // K
+	Time  Band    // s since the phase began
+}
+
+// pathSteps is in how many even steps the way to the boil is told.
+const pathSteps = 10
 
 // BoilBands runs the boiling test for every draw, on all processors; a hundred
 // draws are enough for a picture and take seconds.
@@ -200,7 +229,7 @@ func (m *Model) BoilBands(d *Draws, t Task, step float64) (BoilBands, error) {
 		done bool
 	}
 	runs := make([]outcome, d.n)
-	parallel(d.n, func(i int) {
+	err := d.each(func(i int) {
 		draw := d.At(i)
 		mod := m.with(draw.Heat)
 		if run, err := mod.Boil(draw.Coefficients, t, step); err == nil {
@@ -208,6 +237,9 @@ func (m *Model) BoilBands(d *Draws, t Task, step float64) (BoilBands, error) {
 		}
 	})
 	out := BoilBands{Draws: d.n}
+	if err != nil {
+		return out, err
+	}
 	of := func(get func(*outcome) float64) Band {
 		var values []float64
 		half := 0
@@ -240,7 +272,29 @@ func (m *Model) BoilBands(d *Draws, t Task, step float64) (BoilBands, error) {
 	if out.Failed == d.n {
 		return out, errNoDraws
 	}
+	boiling := m.air.BoilingPoint()
+	for k := 0; k <= pathSteps; k++ {
+		water := t.Start + (boiling-t.Start)*float64(k)/pathSteps
+		out.ColdPath = append(out.ColdPath, Reached{water, of(func(o *outcome) float64 { return o.run.Cold.reaches(water) })})
+		out.HotPath = append(out.HotPath, Reached{water, of(func(o *outcome) float64 { return o.run.Hot.reaches(water) })})
+	}
 	return out, nil
+}
+
+// reaches is the time since the phase began at which the water reaches a
+// temperature; the whole phase where it does not.
+func (p Phase) reaches(water float64) float64 {
+	last, at := p.Readings.WaterBefore, 0.0
+	for _, s := range p.Samples {
+		if s.Water >= water {
+			if s.Water == last {
+				return at
+			}
+			return at + (s.Time-at)*math.Max(0, water-last)/(s.Water-last)
+		}
+		last, at = s.Water, s.Time
+	}
+	return p.Duration()
 }
 
 // NewBand makes a band from values in the order of their draws, the first half
@@ -269,19 +323,24 @@ func quantiles(values []float64) Band {
 	return Band{Low: at(0.05), Middle: at(0.5), High: at(0.95)}
 }
 
-// parallel runs work for 0 to n-1 on all processors. Each index is independent,
-// so that the outcome does not depend on their number.
-func parallel(n int, work func(i int)) {
-	workers := min(runtime.GOMAXPROCS(0), n)
+// each does work for every draw on all processors, as long as it is wanted. Each
+// index is independent, so that the outcome does not depend on their number.
+func (d *Draws) each(work func(i int)) error {
+	ctx := d.while
+	if ctx == nil {
+		ctx = context.Background()
+	}
+	workers := min(runtime.GOMAXPROCS(0), d.n)
 	var wait sync.WaitGroup
 	for k := 0; k < workers; k++ {
 		wait.Add(1)
 		go func() {
 			defer wait.Done()
-			for i := k; i < n; i += workers {
+			for i := k; i < d.n && ctx.Err() == nil; i += workers {
 				work(i)
 			}
 		}()
 	}
 	wait.Wait()
+	return ctx.Err()
 }
