@@ -95,7 +95,7 @@ func childExport(path, round string) error {
 
 func childMigrate(path, round string) error {
 	fmt.Println("begun")
-	f, err := open(context.Background(), path, append(migrations[:1:1],
+	f, err := open(context.Background(), path, append(migrations[:len(migrations):len(migrations)],
 		`CREATE TABLE lore (x TEXT); INSERT INTO lore SELECT hex(randomblob(1000)) FROM blob, blob b, blob c LIMIT 500`, `CREATE TABLE more (x TEXT)`))
 	if err != nil {
 		return err
@@ -304,7 +304,7 @@ func TestKilledMigration(t *testing.T) {
 			t.Fatal(err)
 		}
 		versions[version]++
-		g, err := open(ctx, path, append(migrations[:1:1], `CREATE TABLE lore (x TEXT)`, `CREATE TABLE more (x TEXT)`))
+		g, err := open(ctx, path, append(migrations[:len(migrations):len(migrations)], `CREATE TABLE lore (x TEXT)`, `CREATE TABLE more (x TEXT)`))
 		if err != nil {
 			t.Fatalf("from version %d: %v", version, err)
 		}

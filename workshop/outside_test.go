@@ -87,7 +87,7 @@ print(one("SELECT data FROM record JOIN revision ON revision.id = head JOIN blob
 	if err != nil {
 		t.Fatal(err)
 	}
-	want := "ok 1 53746f76 0\ncircumference: 76 cm\nheight: 22 cm\n"
+	want := "ok 2 53746f76 0\ncircumference: 76 cm\nheight: 22 cm\n"
 	if got := strings.ReplaceAll(string(out), "\r\n", "\n"); got != want {
 		t.Errorf("got %q, want %q", got, want)
 	}

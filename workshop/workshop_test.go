@@ -5,6 +5,7 @@ import (
 	"context"
 	"database/sql"
 	"errors"
+	"fmt"
 	"io/fs"
 	"os"
 	"os/exec"
@@ -76,7 +77,7 @@ func TestConnectionSettings(t *testing.T) {
 	f := create(t)
 	for pragma, want := range map[string]string{
 		"journal_mode": "wal", "synchronous": "2", "foreign_keys": "1", "busy_timeout": "5000",
-		"fullfsync": "1", "trusted_schema": "0", "user_version": "1", "application_id": "1400139638",
+		"fullfsync": "1", "trusted_schema": "0", "user_version": fmt.Sprint(len(migrations)), "application_id": "1400139638",
 	} {
 		var got string
 		if err := f.write.QueryRow("PRAGMA " + pragma).Scan(&got); err != nil || got != want {
@@ -163,7 +164,7 @@ func TestOpenRefuses(t *testing.T) {
 		said(t, err)
 	}
 	var tooNew *NewerFileError
-	if _, err := Open(ctx, newer); !errors.As(err, &tooNew) || tooNew.Version != 2 || tooNew.Known != 1 {
+	if _, err := Open(ctx, newer); !errors.As(err, &tooNew) || tooNew.Version != len(migrations)+1 || tooNew.Known != len(migrations) {
 		t.Errorf("opening a newer file gave %v", err)
 	}
 	if words := said(t, tooNew); !strings.Contains(words, "newer program") {
@@ -177,7 +178,7 @@ func TestOpenRefuses(t *testing.T) {
 // newerFile makes a file as a program with one more step would.
 func newerFile(t *testing.T, path string) string {
 	t.Helper()
-	if err := initialise(context.Background(), path, append(migrations[:1:1], `CREATE TABLE lore (x TEXT)`)); err != nil {
+	if err := initialise(context.Background(), path, append(migrations[:len(migrations):len(migrations)], `CREATE TABLE lore (x TEXT)`)); err != nil {
 		t.Fatal(err)
 	}
 	return path
@@ -192,7 +193,7 @@ func TestOpenRefusesNewerInLog(t *testing.T) {
 	if _, err := f.write.Exec("PRAGMA wal_checkpoint(TRUNCATE)"); err != nil {
 		t.Fatal(err)
 	}
-	if err := takeStep(ctx, f.write, append(migrations[:1:1], `CREATE TABLE lore (x TEXT)`), 1); err != nil {
+	if err := takeStep(ctx, f.write, append(migrations[:len(migrations):len(migrations)], `CREATE TABLE lore (x TEXT)`), len(migrations)); err != nil {
 		t.Fatal(err)
 	}
 	dir := t.TempDir()
@@ -217,10 +218,10 @@ func TestMigration(t *testing.T) {
 	r := save(t, f, Edit{Name: "old", Content: []byte("height: 20 cm\n")})
 	f.Close()
 	old, _ := os.ReadFile(f.Path())
-	steps := append(migrations[:1:1], `CREATE TABLE lore (x TEXT)`, `INSERT INTO lore VALUES ('new')`)
+	steps := append(migrations[:len(migrations):len(migrations)], `CREATE TABLE lore (x TEXT)`, `INSERT INTO lore VALUES ('new')`)
 
 	// A step that fails changes nothing, and the file still opens in the old program.
-	if _, err := open(ctx, f.Path(), append(steps[:1:1], `CREATE TABLE lore (x TEXT); CREATE NONSENSE`)); err == nil {
+	if _, err := open(ctx, f.Path(), append(migrations[:len(migrations):len(migrations)], `CREATE TABLE lore (x TEXT); CREATE NONSENSE`)); err == nil {
 		t.Fatal("a broken step was taken")
 	}
 	f, err := Open(ctx, f.Path())
@@ -245,8 +246,8 @@ func TestMigration(t *testing.T) {
 		t.Errorf("the old program opened the new file: %v", err)
 	}
 	// The copies beside it, one for each attempt, are whole files of the old version.
-	stem := strings.TrimSuffix(f.Path(), Extension)
-	for _, name := range []string{stem + ".version-1" + Extension, stem + ".version-1-2" + Extension} {
+	stem := fmt.Sprintf("%s.version-%d", strings.TrimSuffix(f.Path(), Extension), len(migrations))
+	for _, name := range []string{stem + Extension, stem + "-2" + Extension} {
 		kept, err := Open(ctx, name)
 		if err != nil {
 			t.Errorf("the copy made before migrating: %v", err)
