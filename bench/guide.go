@@ -1,6 +1,9 @@
 package bench
 
 import (
+	"fmt"
+	"math"
+	"slices"
 	"strings"
 
 	"github.com/goccy/go-yaml"
@@ -157,36 +160,94 @@ func present(node any, path []string) bool {
 	return node != nil && len(path) == 0
 }
 
-// SoFar checks a test while it is running: what is filled in is read, complete
-// phases are computed, and only what is wrong is said, not what is still
+// SoFar checks a test while it is running: whatever is filled in is read and
+// computed as far as it goes, and only what is wrong is said, not what is still
 // missing. Complaints are entries that cannot be read, alarms what the readings
-// give away.
+// give away, said as soon as the readings that they need are there.
 func (f BoilingForm) SoFar() (complaints message.InputErrors, alarms []Alarm) {
 	part := f
-	tree := f.entries()
-	for i, at := range []**PhaseForm{&part.Cold, &part.Hot, &part.Simmer} {
-		needed := []string{"wood_before", "wood_after", "pots.empty", "pots.before", "pots.after", "pots.start_temperature", "pots.end_temperature"}
-		for k := range needed {
-			needed[k] = phases[i] + "." + needed[k]
+	for _, at := range []**PhaseForm{&part.Cold, &part.Hot, &part.Simmer} {
+		if *at != nil && len((*at).Pots) == 0 {
+			begun := **at
+			begun.Pots = make([]PotReadingForm, 1)
+			*at = &begun
 		}
-		timed := anyFilled(tree, []string{phases[i] + ".duration", phases[i] + ".end"})
-		if *at != nil && (!filled(tree, needed) || !timed) {
-			*at = nil
-		}
+	}
+	if part.Cold == nil && part.Hot == nil && part.Simmer == nil {
+		part.Cold = &PhaseForm{Pots: make([]PotReadingForm, 1)} // wood and boiling point can be wrong before the fire
 	}
 	test, err := part.Read()
-	if list, ok := message.Complaints(err); ok {
-		for _, c := range list {
-			if c.Value != "" {
-				complaints = append(complaints, c)
-			}
-		}
-		if len(list) > 0 {
-			return complaints, nil
+	list, _ := message.Complaints(err)
+	for _, c := range list {
+		if c.Value != "" {
+			complaints = append(complaints, c)
 		}
 	}
+	part.forget(&test, list)
 	if result, err := Boil(test); err == nil {
 		alarms = result.Alarms
 	}
 	return complaints, alarms
+}
+
+// forget makes what is not written, or cannot be read, not a number. A check
+// that needs it then does not ring.
+func (f BoilingForm) forget(t *BoilingTest, complaints message.InputErrors) {
+	bad := func(path string) bool {
+		return slices.ContainsFunc(complaints, func(c *message.InputError) bool { return strings.HasPrefix(c.Field, path) })
+	}
+	unless := func(value *float64, text, path string) {
+		if strings.TrimSpace(text) == "" || bad(path) {
+			*value = math.NaN()
+		}
+	}
+	unless(&t.Air, f.Place.Air, "place.air_temperature")
+	if bad("wood.") {
+		t.Wood.Moisture = math.NaN()
+	}
+	if bad("boiling_point") || t.Boiling.Kelvin == 0 {
+		t.Boiling = BoilingPoint{Kelvin: math.NaN()}
+	}
+	for i, written := range []*PhaseForm{f.Cold, f.Hot, f.Simmer} {
+		if written == nil {
+			continue
+		}
+		ph, in := t.phase(i), phases[i]
+		unless(&ph.WoodBefore, written.WoodBefore, in+".wood_before")
+		unless(&ph.WoodAfter, written.WoodAfter, in+".wood_after")
+		if ph.Duration == 0 {
+			ph.Duration = math.NaN()
+		}
+		if t.CharWeighed && !ph.Char.Known && i != 1 { // that of the hot start is taken over
+			ph.Char = Known(math.NaN())
+		}
+		for j, pot := range written.Pots {
+			p, in := &ph.Pots[j], fmt.Sprintf("%s.pots[%d]", in, j+1)
+			unless(&p.Empty, pot.Empty, in+".empty")
+			unless(&p.Before, pot.Before, in+".before")
+			unless(&p.After, pot.After, in+".after")
+			unless(&p.Start, pot.Start, in+".start_temperature")
+			unless(&p.End, pot.End, in+".end_temperature")
+		}
+	}
+}
+
+// readingPaths lead from a reading of the protocol to its entry in the form.
+var readingPaths = map[string]string{
+	"LHV": "wood.heating_value", "m": "wood.moisture", "T_a": "place.air_temperature", "T_b": "boiling_point.lowest", "k": "char_pan",
+	"f_i": "phase.wood_before", "f_f": "phase.wood_after", "c": "phase.char_with_pan", "t": "phase.end", "T_low": "phase.lowest_temperature",
+	"T1_i": "phase.pots.start_temperature", "T1_f": "phase.pots.end_temperature", "P": "phase.pots.empty", "P_i": "phase.pots.before",
+	"P_f": "phase.pots.after", "T_i": "phase.pots.start_temperature", "T_f": "phase.pots.end_temperature",
+}
+
+// RepeatFields are the entries of a boiling test to take again, as paths of
+// [BoilingFields] with the phase in place: "cold.pots.after".
+func (a Alarm) RepeatFields() []string {
+	var list []string
+	for _, key := range a.Repeat {
+		if path, known := readingPaths[key]; known {
+			list = append(list, strings.Replace(path, "phase", a.Phase, 1))
+		}
+	}
+	return list
 }

@@ -147,6 +147,55 @@ func TestAWrongTareIsSaidWhileTheFireIsWarm(t *testing.T) {
 	}
 }
 
+// Each mistake is said with the entry that makes it, not when the phase is whole.
+func TestAMistakeIsSaidWithItsEntry(t *testing.T) {
+	f := BoilingForm{Test: "boiling"}
+	if complaints, alarms := f.SoFar(); len(complaints)+len(alarms) != 0 {
+		t.Errorf("an empty form is no mistake: %v %v", complaints, keys(alarms))
+	}
+	step := func(alarm string, change func()) {
+		t.Helper()
+		change()
+		complaints, alarms := f.SoFar()
+		if len(complaints) != 0 || (alarm == "") != (len(alarms) == 0) || alarm != "" && !alreadyRung(alarm, alarms) {
+			t.Fatalf("want %q: %v %v", alarm, complaints, keys(alarms))
+		}
+	}
+	step("moisture-high", func() { f.Wood.Moisture, f.Wood.MoistureBasis = "30 %", "wet" })
+	step("", func() { f.Wood.MoistureBasis = "dry" })
+	step("boiling-high", func() { f.BoilingPoint.Lowest, f.BoilingPoint.Highest = "102 °C", "102 °C" })
+	step("", func() { f.BoilingPoint.Lowest, f.BoilingPoint.Highest = "96.2 °C", "96.4 °C" })
+	f.Cold = &PhaseForm{}
+	step("", func() { f.CharPan, f.Cold.WoodBefore = "248 g", "1500 g" })
+	f.Cold.Pots = make([]PotReadingForm, 1)
+	pot := &f.Cold.Pots[0]
+	step("", func() { pot.Empty, pot.Before, pot.Start = "700 g", "5700 g", "22 °C" })
+	step("above-boiling", func() { pot.End = "99 °C" })
+	step("not-boiling", func() { pot.End = "93 °C" })
+	step("", func() { pot.End = "96.3 °C" })
+	step("wood-gained", func() { f.Cold.WoodAfter = "1950 g" })
+	step("", func() { f.Cold.WoodAfter = "950 g" })
+	step("water-gained", func() { pot.After = "5900 g" })
+	step("steam-too-much", func() { pot.After = "4600 g" })
+	step("", func() { pot.After = "5590 g" })
+	step("char-negative", func() { f.Cold.Char = "28 g" })
+	step("char-too-much", func() { f.Cold.Char = "523 g" })
+	step("", func() { f.Cold.Char = "280 g" })
+	known := map[string]bool{}
+	for _, field := range BoilingFields() {
+		known[field.Path] = true
+	}
+	for key, path := range readingPaths {
+		if !known[path] {
+			t.Errorf("%s leads to %s, which is no field", key, path)
+		}
+	}
+	a := Alarm{Phase: "cold", Repeat: []string{"P_f", "k", "step_wood"}}
+	if got := strings.Join(a.RepeatFields(), " "); got != "cold.pots.after char_pan" {
+		t.Errorf("to take again: %s", got)
+	}
+}
+
 func TestTroubleshooter(t *testing.T) {
 	english := message.English()
 	for _, s := range Symptoms() {
