@@ -138,3 +138,23 @@ func FuzzBatch(f *testing.F) {
 		}
 	})
 }
+
+// Every sheet is known by its fields, also where one of them is misspelt.
+func TestPaperOf(t *testing.T) {
+	for file, want := range map[string]Paper{
+		string(example(t, "clay.yaml")): ClayPaper, string(example(t, "series.yaml")): SeriesPaper, string(example(t, "kiln.yaml")): FiringPaper,
+		"name: a\nrows: [{time: 0 d, mass: 1 kg}]\n": DryingPaper,
+		"name: a\nfired: 200 x 100 x 50 mm\n":        MouldPaper,
+		"name: a\nribon: 4\njar: {sand: 3}\n":        ClayPaper,
+		"good: 300\ncavity: 1 x 1 x 1 m\n":           BatchPaper,
+		"name: a\n":                                  "",
+		"- a\n":                                      "",
+		"":                                           "",
+		"\t":                                         "",
+	} {
+		got, err := PaperOf([]byte(file))
+		if _, complains := message.Complaints(err); got != want || (want == "") != complains {
+			t.Errorf("%.20q is read as %q: %v", file, got, err)
+		}
+	}
+}

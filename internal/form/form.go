@@ -33,28 +33,54 @@ const maxShown = 60
 // string to string, named by their `yaml` tags. Fields that the file leaves out stay as they are.
 // The error is a [message.InputErrors].
 func Decode(data []byte, into any) error {
-	if len(data) > MaxFile {
-		return message.InputErrors{{Field: "file", Value: fmt.Sprintf("%d kB", len(data)/1000), Reason: message.T("form.long"),
-			Allowed: message.T("form.long-allowed", "most", MaxFile/1000)}}
-	}
-	if line, deep := tooDeep(data); deep {
-		return message.InputErrors{{Field: "file", Reason: message.T("form.deep", "line", line)}}
-	}
-	file, err := parser.ParseBytes(data, 0, parser.AllowDuplicateMapKey())
-	if err != nil {
-		return message.InputErrors{syntaxError(data, err)}
+	body, bad := document(data)
+	if bad != nil {
+		return message.InputErrors{bad}
 	}
 	root := reflect.ValueOf(into).Elem()
 	r := &reader{words: words(root.Type(), nil)}
-	bodies := bodies(file)
-	switch len(bodies) {
-	case 0:
-	case 1:
-		r.value("", bodies[0], root)
-	default:
-		r.complain("file", "", message.T("form.two", "line", lineOf(bodies[1])), "")
+	if body != nil {
+		r.value("", body, root)
 	}
 	return r.complaints.OrNil()
+}
+
+// Names are the names of the fields at the top of a file, in its order: they
+// tell what form it is. The error is a [message.InputErrors].
+func Names(data []byte) ([]string, error) {
+	body, bad := document(data)
+	if bad != nil {
+		return nil, message.InputErrors{bad}
+	}
+	var list []string
+	pairs, _ := mapping(body)
+	for _, p := range pairs {
+		list = append(list, text(p.Key))
+	}
+	return list, nil
+}
+
+// document is the one document of a file, nil where it holds nothing.
+func document(data []byte) (ast.Node, *message.InputError) {
+	if len(data) > MaxFile {
+		return nil, &message.InputError{Field: "file", Value: fmt.Sprintf("%d kB", len(data)/1000), Reason: message.T("form.long"),
+			Allowed: message.T("form.long-allowed", "most", MaxFile/1000)}
+	}
+	if line, deep := tooDeep(data); deep {
+		return nil, &message.InputError{Field: "file", Reason: message.T("form.deep", "line", line)}
+	}
+	file, err := parser.ParseBytes(data, 0, parser.AllowDuplicateMapKey())
+	if err != nil {
+		return nil, syntaxError(data, err)
+	}
+	switch list := bodies(file); len(list) {
+	case 0:
+		return nil, nil
+	case 1:
+		return list[0], nil
+	default:
+		return nil, &message.InputError{Field: "file", Reason: message.T("form.two", "line", lineOf(list[1]))}
+	}
 }
 
 // bodies are the documents of a file that hold more than comments.
