@@ -36,6 +36,7 @@ var beside = map[string][]string{
 	"brick":         {"brick/mixture"},        // trials are planned as mixtures
 	"kit":           {"kit/nest", "kit/flat"}, // parts of one job
 	"internal/cli":  {"internal/web"},         // the command line opens the bench
+	"fire":          {"bench"},                // a boil run is written as a boiling test
 	"explore":       {"kit", "kit/nest"},      // cost and making errors
 }
 
