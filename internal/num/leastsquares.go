@@ -45,10 +45,11 @@ func (f Fit) Solve(start []float64) (FitResult, error) {
 	if math.IsNaN(rss) || math.IsInf(rss, 0) {
 		return FitResult{}, &ConvergenceError{"Levenberg-Marquardt", 0, rss}
 	}
-	trial, trialR := make([]float64, n), make([]float64, f.Count)
+	trial, trialR, size := make([]float64, n), make([]float64, f.Count), make([]float64, n)
 	damping := 1e-3
 	for i := 0; i < maxIterations; i++ {
-		jtj, jtr := f.normal(p, r)
+		f.grow(size, p, r)
+		jtj, jtr := f.normal(p, r, size)
 		f.hold(p, jtj, jtr)
 		improved := false
 		for damping < 1e16 {
@@ -65,7 +66,7 @@ func (f Fit) Solve(start []float64) (FitResult, error) {
 					copy(r, trialR)
 					rss, damping, improved = now, damping/10, true
 					if done {
-						return f.result(p, rss, i), nil
+						return f.result(p, rss, size, i), nil
 					}
 					break
 				}
@@ -73,20 +74,57 @@ func (f Fit) Solve(start []float64) (FitResult, error) {
 			damping *= 10
 		}
 		if !improved { // no smaller sum can be found: the minimum to rounding
-			return f.result(p, rss, i), nil
+			return f.result(p, rss, size, i), nil
 		}
 	}
 	return FitResult{}, &ConvergenceError{"Levenberg-Marquardt", maxIterations, rss}
 }
 
-// normal gives JᵀJ and Jᵀr.
-func (f Fit) normal(p, r []float64) (*mat.SymDense, *mat.VecDense) {
+// grow keeps the size of each parameter, by which its derivative steps: the
+// largest it has had. One that is zero so far has none; its size is then found
+// from what moves the residuals a little.
+func (f Fit) grow(size, p, r []float64) {
+	for k := range p {
+		size[k] = math.Max(size[k], math.Abs(p[k]))
+		if size[k] == 0 {
+			size[k] = f.probe(k, p, r)
+		}
+	}
+}
+
+// probe tells how far a parameter that is zero must move to change the residuals
+// by some share of themselves, starting from one; one where nothing changes them.
+func (f Fit) probe(k int, p, r []float64) float64 {
+	const little, much = 1e-3, 1.0
+	moved, there := append([]float64(nil), p...), make([]float64, len(r))
+	most := math.Max(math.Sqrt(sumSquares(r)), math.SmallestNonzeroFloat64)
+	change := func(h float64) float64 {
+		moved[k] = h
+		f.Residuals(there, moved)
+		for i := range there {
+			there[i] -= r[i]
+		}
+		return math.Sqrt(sumSquares(there)) / most
+	}
+	h := 1.0
+	for range 100 {
+		c := change(h)
+		switch {
+		case c < little && c > 0:
+			h *= 8
+		case c <= much:
+			return h
+		default: // too far, or out of what the residuals can be computed for
+			h /= 16
+		}
+	}
+	return 1
+}
+
+// normal gives JᵀJ and Jᵀr, with derivative steps by the parameters' sizes.
+func (f Fit) normal(p, r, scale []float64) (*mat.SymDense, *mat.VecDense) {
 	n := len(p)
 	j := mat.NewDense(f.Count, n, nil)
-	scale := make([]float64, n)
-	for k := range scale {
-		scale[k] = math.Max(math.Abs(p[k]), 1e-8)
-	}
 	// derivatives are taken in p/scale so that one step length suits all
 	scaled := make([]float64, n)
 	for k := range scaled {
@@ -129,7 +167,11 @@ func dampedStep(jtj *mat.SymDense, jtr *mat.VecDense, damping float64) ([]float6
 	damped := mat.NewSymDense(n, nil)
 	damped.CopySym(jtj)
 	for k := 0; k < n; k++ {
-		damped.SetSym(k, k, jtj.At(k, k)*(1+damping))
+		d := jtj.At(k, k)
+		if d == 0 {
+			d = 1 // nothing hangs on this parameter here: it stays
+		}
+		damped.SetSym(k, k, d*(1+damping))
 	}
 	var chol mat.Cholesky
 	if !chol.Factorize(damped) {
@@ -153,11 +195,12 @@ func (f Fit) project(p []float64) {
 	}
 }
 
-func (f Fit) result(p []float64, rss float64, iterations int) FitResult {
+func (f Fit) result(p []float64, rss float64, size []float64, iterations int) FitResult {
 	out := FitResult{P: p, RSS: rss, Iterations: iterations}
 	r := make([]float64, f.Count)
 	f.Residuals(r, p)
-	jtj, _ := f.normal(p, r)
+	f.grow(size, p, r)
+	jtj, _ := f.normal(p, r, size)
 	var chol mat.Cholesky
 	if f.Count == len(p) || !chol.Factorize(jtj) {
 		return out
