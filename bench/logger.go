@@ -548,3 +548,55 @@ func (g Log) Temperatures(l LogLayout, column int) (samples []TemperatureSample,
 	}
 	return samples, true
 }
+
+// LogUnits are the units that a column may have.
+var LogUnits = []string{"°C", "°F", "K", "ppm", "%", "mg/m³", "µg/m³", "kg", "g"}
+
+// LogUnit finds a unit as people type it: "C", "mg/m3".
+func LogUnit(text string) (string, bool) {
+	plain := func(s string) string {
+		return strings.NewReplacer("°", "", "³", "3", "µ", "u", " ", "").Replace(strings.ToLower(s))
+	}
+	for _, u := range LogUnits {
+		if plain(u) == plain(text) {
+			return u, true
+		}
+	}
+	return "", false
+}
+
+// Answered takes a question off the list.
+func (s *LogSniff) Answered(key string) {
+	s.Questions = slices.DeleteFunc(s.Questions, func(q LogQuestion) bool { return q.Key == key })
+}
+
+// Drop takes the questions of a kind off the list that are not about a column.
+func (s *LogSniff) Drop(key, column string) {
+	s.Questions = slices.DeleteFunc(s.Questions, func(q LogQuestion) bool { return q.Key == key && q.Text.Args["column"] != column })
+}
+
+// Span is how many cells of a column hold a number, and the lowest and highest,
+// NaN for an empty column.
+func (g Log) Span(column int) (count int, low, high float64) {
+	low, high = math.NaN(), math.NaN()
+	for _, v := range g.Values[column] {
+		if math.IsNaN(v) {
+			continue
+		}
+		if count++; count == 1 {
+			low, high = v, v
+		}
+		low, high = math.Min(low, v), math.Max(high, v)
+	}
+	return count, low, high
+}
+
+// Clock writes a moment of a record (s) as the local time of the logger, or as
+// hours and minutes since the start for elapsed times.
+func (l LogLayout) Clock(at int64) string {
+	t := time.Unix(at, 0).UTC().Add(l.Zone)
+	if !isDate(l.Time) && l.Time != "unix" {
+		return fmt.Sprintf("%d:%02d", at/3600, at%3600/60)
+	}
+	return t.Format("2006-01-02 15:04")
+}

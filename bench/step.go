@@ -1,6 +1,7 @@
 package bench
 
 import (
+	"slices"
 	"strconv"
 	"strings"
 
@@ -94,4 +95,29 @@ var units = map[string]quantity.Unit{
 	"mg/(min·L)":   {Symbol: "mg/(min·L)", Factor: 1e-3 / 60},
 	"kg/(SAE·day)": {Symbol: "kg/(SAE·day)", Factor: 1},
 	"MJ/(SAE·day)": {Symbol: "MJ/(SAE·day)", Factor: 1e6},
+}
+
+// shares are results that are read in per cent.
+var shares = []string{"m", "h", "h_0", "h_hp", "h0", "hc", "h0_mean", "h0_energy", "hc_mean", "hc_energy", "e_char", "y_char"}
+
+// steps are what a result is rounded to, by the unit it is read in; other
+// results have three figures.
+var steps = map[string]float64{"g": 1, "min": 0.1, "°C": 0.1, "kW": 0.1, "g/min": 0.1, "%": 0.1}
+
+// Shown is the value as it is read: shares in per cent, power in kilowatts,
+// rounded for the instruments of the trade. [Step.Value] keeps the protocol's
+// unit.
+func (s Step) Shown() quantity.Value { return Shown(s.Key, s.Value) }
+
+// Shown turns a value of a result, by the result's key without its phase, into
+// how it is read.
+func Shown(key string, v quantity.Value) quantity.Value {
+	switch {
+	case v.Unit == quantity.One && slices.Contains(shares, key):
+		v.Unit = quantity.Percent
+	case v.Unit == quantity.Watt:
+		v.Unit = quantity.Kilowatt
+	}
+	v.Step = steps[v.Unit.Symbol]
+	return v
 }

@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"stovewright/message"
+	"stovewright/quantity"
 	"stovewright/stats"
 )
 
@@ -313,13 +314,24 @@ func (st *Study) agreements() {
 	}
 }
 
+// headlines are the results that a report speaks of; the others stand in its
+// tables.
+var headlines = []string{"h_hp", "BF", "cold.tT", "simmer.SC"}
+
+// Headline reports whether a result is one that a report speaks of.
+func Headline(id string) bool { return id == "cooking" || slices.Contains(headlines, id) }
+
+func (st *Study) has(ids []string) bool {
+	return slices.ContainsFunc(st.Compared, func(c Compared) bool { return slices.Contains(ids, c.ID) })
+}
+
 // Evidence is what stands behind a report of the study.
 func (st *Study) Evidence() Evidence {
 	e := Evidence{Kitchens: st.Kitchens, Usage: st.Usage}
 	for _, c := range st.Compared {
 		if c.ID == "cooking" {
 			e.Cooking = &c.Comparison
-		} else if c.Better != 0 {
+		} else if c.Better != 0 && (!st.has(headlines) || slices.Contains(headlines, c.ID)) {
 			e.Boiling = append(e.Boiling, c.Comparison)
 		}
 	}
@@ -403,4 +415,56 @@ func (st *Study) LeftOut() []LeftOut {
 		}
 	}
 	return list
+}
+
+// LeaveOut keeps a test and does not count it; the reason is the user's.
+func (f *TestFile) LeaveOut(reason string) {
+	f.About.LeftOut = reason
+	switch {
+	case f.Boiling != nil:
+		f.Boiling.LeftOut, f.Boiling.Test.About.LeftOut = reason, reason
+	case f.Cooking != nil:
+		f.Cooking.Test.About.LeftOut = reason
+	case f.Sequence != nil:
+		f.Sequence.Test.About.LeftOut = reason
+	}
+}
+
+// ResultName is a result by its id, in words: "thermal efficiency (cold start)".
+func ResultName(id string) message.Text { return quantityWithPhase(id) }
+
+// FarOut is a run that counts and lies oddly far out in one result.
+type FarOut struct {
+	Stove, Test, Date string
+	What              message.Text
+	G, Critical       float64 // of Grubbs' test
+}
+
+// Outliers are the runs that lie oddly far out. They count until somebody writes
+// down a physical reason.
+func (st *Study) Outliers() []FarOut {
+	var list []FarOut
+	seen := map[string]bool{}
+	for _, c := range st.Compared {
+		for _, o := range c.Outliers {
+			key := o.Series + c.ID
+			if seen[key] {
+				continue
+			}
+			seen[key] = true
+			far := FarOut{Stove: o.Series, What: c.What, G: o.G, Critical: o.Critical}
+			for _, s := range st.Boiling {
+				if counted := s.counted(); s.Name == o.Series && c.ID != "cooking" && o.Run < len(counted) {
+					far.Test, far.Date = counted[o.Run].Test.About.Test, counted[o.Run].Test.About.Date
+				}
+			}
+			list = append(list, far)
+		}
+	}
+	return list
+}
+
+// Value is a value of the indicator as it is shown.
+func (i Indicator) Value(si float64) quantity.Value {
+	return quantity.Value{SI: si, Unit: units[i.Unit]}
 }

@@ -10,6 +10,7 @@ import (
 	"github.com/goccy/go-yaml"
 
 	"stovewright/message"
+	"stovewright/quantity"
 )
 
 // Kind is the kind of a test, as its file names it.
@@ -284,4 +285,30 @@ func (f TestFile) Uncertainties(level float64, draws int, seed uint64) (map[stri
 		list[s.ID()] = u
 	}
 	return list, nil
+}
+
+// PerAdultDay is fuel a standard adult and day, as it is shown.
+func PerAdultDay(si float64) quantity.Value {
+	return quantity.Value{SI: si, Unit: units["kg/(SAE·day)"], Step: 0.01}
+}
+
+// EnergyPerAdultDay is energy a standard adult and day, as it is shown.
+func EnergyPerAdultDay(si float64) quantity.Value {
+	return quantity.Value{SI: si, Unit: units["MJ/(SAE·day)"], Step: 0.1}
+}
+
+// Standing says what a test of the kind is not, in sentences for beside its
+// results, and how a boiling test reads by the withdrawn IWA 11.
+func (f TestFile) Standing() []message.Text {
+	list := []message.Text{message.T("bench.standing." + string(f.Kind))}
+	if f.Boiling == nil || f.Boiling.Test.Version != Version42 {
+		return list
+	}
+	if tiers, words, err := IWATiers(f.Boiling.Result, nil); err == nil {
+		for _, g := range tiers {
+			list = append(list, message.T("bench.standing.iwa", "group", message.T("bench.group."+strings.ReplaceAll(g.Group, " ", "-")), "tier", g.Tier.Low))
+		}
+		list = append(list, words)
+	}
+	return list
 }
