@@ -311,3 +311,17 @@ func (c *calculation) phaseResult(phase string) *PhaseResult {
 		Efficiency: si("h"), EfficiencyNoChar: si("h_0"), BurnRate: si("r_b"), Consumption: si("SC"),
 		CorrectedConsumption: si("SCT"), SpecificEnergy: si("SE"), Firepower: si("FP"), CookingPower: si("CP")}
 }
+
+// Constants are those of a version of the protocol with their defaults; none
+// for an unknown version.
+func Constants(v Version) []Step {
+	s, ok := boilingSheets[v]
+	if !ok {
+		return nil
+	}
+	var list []Step
+	for _, row := range s.file.Constants {
+		list = append(list, Step{Key: row.Key, Symbol: row.Symbol, Name: quantityName(row.Key), Value: in(row.Unit, *row.Value), Origin: Default, Source: row.Source})
+	}
+	return list
+}
