@@ -1,6 +1,7 @@
 package brick
 
 import (
+	"fmt"
 	"math"
 
 	"stovewright/internal/num"
@@ -72,18 +73,19 @@ func Verdict(log []Weighing, dryMass float64, scale Instrument) (DryingVerdict, 
 func checkDryingLog(log []Weighing) error {
 	var bad message.InputErrors
 	for i, w := range log {
+		at := fmt.Sprintf("rows[%d].", i+1)
 		if !(w.Mass > 0 && w.Mass < 1000) {
-			bad = append(bad, &message.InputError{Field: "mass", Value: number(w.Mass), Reason: message.T("brick.measure.positive"), Try: "1.25"})
+			bad = append(bad, &message.InputError{Field: at + "mass", Value: number(w.Mass), Reason: message.T("brick.measure.positive"), Try: "1.25 kg"})
 		}
 		if i > 0 && !(w.Time > log[i-1].Time) {
-			bad = append(bad, &message.InputError{Field: "time", Value: number(w.Time), Reason: message.T("brick.drying.order"), Try: number(log[i-1].Time + day)})
+			bad = append(bad, &message.InputError{Field: at + "time", Value: number(w.Time / day), Reason: message.T("brick.drying.order"), Try: number(log[i-1].Time/day+1) + " d"})
 		}
 		if i > 0 && w.Mass > 1.02*log[i-1].Mass {
-			bad = append(bad, &message.InputError{Field: "mass", Value: number(w.Mass), Reason: message.T("brick.drying.heavier"), Try: number(log[i-1].Mass)})
+			bad = append(bad, &message.InputError{Field: at + "mass", Value: number(w.Mass), Reason: message.T("brick.drying.heavier"), Try: number(log[i-1].Mass) + " kg"})
 		}
 	}
 	if len(log) == 0 {
-		bad = append(bad, &message.InputError{Field: "log", Reason: message.T("brick.drying.too-short"), Try: "1.25"})
+		bad = append(bad, &message.InputError{Field: "rows", Reason: message.T("brick.drying.too-short"), Try: "1.25"})
 	}
 	return bad.OrNil()
 }

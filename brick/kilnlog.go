@@ -1,6 +1,7 @@
 package brick
 
 import (
+	"fmt"
 	"math"
 	"slices"
 	"strconv"
@@ -119,27 +120,28 @@ func (l KilnLog) check() error {
 		say("positions", "", "brick.kiln.positions", "middle")
 	}
 	if !(l.Thickness >= 0.01 && l.Thickness <= 0.15) {
-		say("thickness", number(l.Thickness), "brick.firing.thickness", "0.060")
+		say("thickness", number(l.Thickness), "brick.firing.thickness", "60 mm")
 	}
 	for i, r := range l.Rows {
+		at := fmt.Sprintf("rows[%d].", i+1)
 		if i > 0 && !(r.Time > l.Rows[i-1].Time) {
-			say("time", number(r.Time), "brick.drying.order", number(l.Rows[i-1].Time+hour))
+			say(at+"time", number(r.Time/hour)+" h", "brick.drying.order", number(l.Rows[i-1].Time/hour+1)+" h")
 		}
 		if len(r.Temps) != len(l.Positions) {
-			say("temperatures", number(float64(len(r.Temps))), "brick.kiln.columns", number(float64(len(l.Positions))))
+			say(at+"temps", number(float64(len(r.Temps))), "brick.kiln.columns", number(float64(len(l.Positions))))
 		}
 		read := false
 		for _, t := range r.Temps {
 			if !math.IsNaN(t) && !(t > 200 && t < 1700) {
-				say("temperature", number(t), "brick.kiln.temperature", "900")
+				say(at+"temps", number(t), "brick.kiln.temperature", "900 °C")
 			}
 			read = read || !math.IsNaN(t)
 		}
 		if !read {
-			say("temperature", "", "brick.kiln.unread", "900 °C")
+			say(at+"temps", "", "brick.kiln.unread", "900 °C")
 		}
 		if !(r.Fuel >= 0) {
-			say("fuel", number(r.Fuel), "brick.mass.range", "5")
+			say(at+"fuel", number(r.Fuel), "brick.mass.range", "5 kg")
 		}
 	}
 	return bad.OrNil()

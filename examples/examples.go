@@ -11,3 +11,8 @@ var Briefs embed.FS
 
 // First is the brief that a new workshop opens on.
 const First = "beans-pot.yaml"
+
+// Bricks holds an example of each sheet of the brick work, all of them invented.
+//
+//go:embed bricks/*.yaml
+var Bricks embed.FS
