@@ -477,46 +477,6 @@ func TestSays(t *testing.T) {
 	}
 }
 
-func TestFindings(t *testing.T) {
-	m := lined(t, nil)
-	run, err := m.Boil(Defaults(), task(), 0)
-	if err != nil {
-		t.Fatal(err)
-	}
-	list := m.Compare(run, Findings())
-	if len(list) != len(Findings()) {
-		t.Errorf("%d of %d findings were answered", len(list), len(Findings()))
-	}
-	for _, c := range list {
-		if c.Inside != (c.Miss == 0) {
-			t.Errorf("%s: inside %v, miss %g", c.Finding.Key, c.Inside, c.Miss)
-		}
-		t.Logf("%s: %g to %g, ours %.4g", c.Finding.Key, c.Finding.Low, c.Finding.High, c.Ours)
-	}
-	for _, bad := range []string{"findings: [{key: a, quantity: soot, low: 1, high: 2}]", "findings: [{key: a, quantity: wood, low: 2, high: 1}]",
-		"findings: [{key: a, quantity: wood, low: 1, high: 2, brand: b}]", "findings: {", "findings: [{quantity: wood, low: 1, high: 2}]"} {
-		if _, err := ReadFindings([]byte(bad)); err == nil {
-			t.Errorf("%s: accepted", bad)
-		}
-	}
-}
-
-func FuzzReadFindings(f *testing.F) {
-	f.Add(findingsFile)
-	f.Add([]byte("findings: [{key: a, quantity: wood, low: 1, high: .inf}]"))
-	f.Fuzz(func(t *testing.T, data []byte) {
-		list, err := ReadFindings(data)
-		if err != nil {
-			return
-		}
-		for _, x := range list {
-			if !(x.Low >= 0 && x.High >= x.Low && x.High > 0) {
-				t.Errorf("accepted %+v", x)
-			}
-		}
-	})
-}
-
 // body is the section of the lined stove, without its fuel opening.
 func body(m *Model) heat.Plan {
 	s := m.Stove()
