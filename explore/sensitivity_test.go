@@ -1,0 +1,187 @@
+package explore
+
+import (
+	"math"
+	"testing"
+
+	"stovewright/fire"
+)
+
+func dozen(t testing.TB, s Subject) []Input {
+	st := sized(t, s)
+	var list []Input
+	for _, in := range append(append(ChosenInputs(st, 0.05), UncertainInputs(s.Coefficients)...), VaryingInputs(UsualPractice())...) {
+		switch in.Key {
+		case "skirt.gap", "gap.edge", "chamber.width", "skirt.rise", "fire.loss-scale", "fire.blockage", "fire.side-scale", "fire.wall-film",
+			"make.tape", "make.rods", "burn.moisture", "burn.power":
+			list = append(list, in)
+		}
+	}
+	if len(list) != 12 {
+		t.Fatalf("%d inputs, want 12", len(list))
+	}
+	return list
+}
+
+// TestIntervals holds that the interval of replicates covers the known index of
+// the Ishigami function about as often as it says.
+func TestIntervals(t *testing.T) {
+	known := []float64{0.31390519, 0.44241114, 0}
+	hits, all := 0, 0
+	for seed := range uint64(40) {
+		first, _, err := SobolIndices(ishigami, 3, 64, 5, 1000*seed+1)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for k, want := range known {
+			all++
+			if first[k].Low <= want && want <= first[k].High {
+				hits++
+			}
+		}
+	}
+	if share := float64(hits) / float64(all); share < 0.88 || share == 1 { // 95 % of 120: 107 or fewer happens once in a thousand
+		t.Errorf("95 %% intervals cover in %.0f %% of cases", 100*share)
+	}
+}
+
+func TestGlobalOfAStove(t *testing.T) {
+	s := subject(t, "beans-pot.yaml")
+	inputs := dozen(t, s)
+	begin := func() *Global {
+		g, err := NewGlobal(s, inputs, 64, 2, 3)
+		if err != nil {
+			t.Fatal(err)
+		}
+		return g
+	}
+	sameForAll(t, begin)
+	g := begin()
+	run(t, g, 0)
+	for m := range MetricCount {
+		r, ok := g.Result(m)
+		if !ok || len(r.Inputs) != 12 || len(r.Groups) != 3 {
+			t.Fatalf("%v: %+v", m, r)
+		}
+		says(t, r.Says()...)
+		for i, in := range r.Inputs {
+			if i > 0 && in.Total.Value > r.Inputs[i-1].Total.Value {
+				t.Error("not ranked")
+			}
+		}
+	}
+	// What an input knows nothing of must have no share: the wood's moisture and
+	// the skin of the body are joined by the fire's temperature only, the tape by
+	// the gap only; the emissivity of nothing at all has none.
+	flat := append(inputs[:len(inputs):len(inputs)], Input{Key: "fire.char-time", Group: Uncertain, Shape: Triangular, Low: 300, Middle: 500, High: 900})
+	g, err := NewGlobal(s, flat, 32, 2, 3)
+	if err != nil {
+		t.Fatal(err)
+	}
+	run(t, g, 0)
+	r, _ := g.Result(Efficiency)
+	for _, in := range r.Inputs {
+		if in.Input.Key == "fire.char-time" && in.Total.Value != 0 {
+			t.Errorf("steady efficiency does not know the char, which has %v of it", in.Total.Value)
+		}
+	}
+}
+
+// TestLocalAgainstTheModel compares with package fire asked directly.
+func TestLocalAgainstTheModel(t *testing.T) {
+	s := subject(t, "beans-pot.yaml")
+	st := sized(t, s)
+	list, err := LocalSensitivities(s, append(ChosenInputs(st, 0.1), UncertainInputs(s.Coefficients)...))
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, l := range list {
+		if l.Input.Key != "fire.side-scale" {
+			continue
+		}
+		lit := fire.Light(st)
+		m, err := lit.Model()
+		if err != nil {
+			t.Fatal(err)
+		}
+		var e [2]float64
+		for i, x := range []float64{0.99, 1.01} {
+			c := fire.Defaults()
+			c[fire.SideScale] = x
+			p, err := m.Solve(c, lit.Task.Power, m.Air().BoilingPoint())
+			if err != nil {
+				t.Fatal(err)
+			}
+			e[i] = p.Efficiency()
+		}
+		if want := (e[1] - e[0]) / 2; math.Abs(l.PerPercent[Efficiency]-want) > 1e-9 {
+			t.Errorf("a percent more of side-scale: %v, the model says %v", l.PerPercent[Efficiency], want)
+		}
+	}
+	for _, l := range Rank(list, AirRatio)[:5] {
+		says(t, l.Say(AirRatio), l.Say(Wood))
+	}
+	for _, l := range list { // a wider gap pulls more air and wastes more heat
+		if l.Input.Key == "skirt.gap" && !(l.PerStep[AirRatio] > 0 && l.PerStep[Efficiency] < 0) {
+			t.Errorf("skirt gap: %v", l.PerStep)
+		}
+	}
+}
+
+func TestUnknownInputs(t *testing.T) {
+	s := subject(t, "beans-pot.yaml")
+	for _, key := range []string{"fire.nonsense", "make.nonsense", "burn.nonsense", "skirt.nonsense", "stove.mass"} {
+		if _, err := NewGlobal(s, []Input{{Key: key, Low: 1, Middle: 2, High: 3}}, 8, 1, 1); err == nil {
+			t.Errorf("%s is taken", key)
+		}
+	}
+	s.Form.Pot.Circumference = "a lot"
+	if _, err := LocalSensitivities(s, nil); err == nil {
+		t.Error("a brief that cannot be read is taken")
+	}
+}
+
+func BenchmarkSteadyDesign(b *testing.B) {
+	s := subject(b, "beans-pot.yaml")
+	inputs := dozen(b, s)
+	open, _ := s.open()
+	b.RunParallel(func(pb *testing.PB) {
+		r := stream(1)
+		u := make([]float64, len(inputs))
+		for pb.Next() {
+			for i := range u {
+				u[i] = r.Float64()
+			}
+			(&sampler{base: open, inputs: inputs}).at(u)
+		}
+	})
+}
+
+// BenchmarkGlobal12 is the study of twelve inputs that is as fine as one percent.
+func BenchmarkGlobal12(b *testing.B) {
+	s := subject(b, "beans-pot.yaml")
+	inputs := dozen(b, s)
+	for range b.N {
+		g, err := NewGlobal(s, inputs, 256, 4, 3)
+		if err != nil {
+			b.Fatal(err)
+		}
+		run(b, g, 0)
+		r, _ := g.Result(Efficiency)
+		worst := 0.0
+		for _, in := range r.Inputs {
+			worst = math.Max(worst, (in.Total.High-in.Total.Low)/2)
+		}
+		b.ReportMetric(100*worst, "%-wide")
+	}
+}
+
+func BenchmarkLocal(b *testing.B) {
+	s := subject(b, "beans-pot.yaml")
+	inputs := ChosenInputs(sized(b, s), 0.1)
+	for range b.N {
+		if _, err := LocalSensitivities(s, inputs); err != nil {
+			b.Fatal(err)
+		}
+	}
+}
