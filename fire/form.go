@@ -85,6 +85,11 @@ func (f Form) Read(l Lit) (Lit, Coefficients, error) {
 // two fingers thick (common practice).
 const usualStick = 0.2
 
+// PotFace is the temperature in K of the outer face of a pot in which water
+// boils, for the steady point that stands for a stove at its work: some kelvin
+// above the boiling point (common practice; the boil run computes it).
+func (a Air) PotFace() float64 { return a.BoilingPoint() + 7 }
+
 // coefficients puts the user's own into the table's.
 func (f Form) coefficients(c *Coefficients) (list message.InputErrors) {
 	complain := func(key, text string, reason message.Text, k Coefficient) {
