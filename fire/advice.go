@@ -25,3 +25,17 @@ func (c Coefficients) Outside() []message.Text {
 	}
 	return list
 }
+
+// Dimensions are the dimensions of a sized stove, by their ids, that decide how
+// freely the gas passes a place.
+func (l Loss) Dimensions() []string {
+	return [lossCount][]string{
+		AtFuelOpening: {"mouth.width", "mouth.height", "shelf.height"},
+		AtElbow:       {"chamber.width"},
+		AtThroat:      {"gap.throat"},
+		AtBottom:      {"gap.throat", "gap.edge"},
+		AtSkirtTurn:   {"gap.edge", "skirt.gap"},
+		AtSkirt:       {"skirt.gap", "skirt.rise"},
+		AtExit:        {"skirt.gap"},
+	}[l]
+}

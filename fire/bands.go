@@ -163,37 +163,71 @@ func (p *Point) efficiency() float64 { return p.Efficiency() }
 // stove to another at the same firepower, draw by draw: what both share cancels,
 // so that a change of 2 mm can be judged.
 func (m *Model) Difference(other *Model, d *Draws, power, pot float64) (efficiency, airRatio Band, err error) {
-	type pair struct {
-		efficiency, airRatio float64
-		ok                   bool
-	}
-	pairs := make([]pair, d.n)
+	changes := make([][]float64, d.n)
 	err = d.each(func(i int) {
 		draw := d.At(i)
 		a, b := m.with(draw.Heat), other.with(draw.Heat)
 		p, errP := a.SolveAgainst(&draw.Coefficients, power, pot, WallLink{}, 0)
 		q, errQ := b.SolveAgainst(&draw.Coefficients, power, pot, WallLink{}, 0)
 		if errP == nil && errQ == nil {
-			pairs[i] = pair{q.Efficiency() - p.Efficiency(), q.AirRatio - p.AirRatio, true}
+			changes[i] = []float64{q.Efficiency() - p.Efficiency(), q.AirRatio - p.AirRatio}
 		}
 	})
+	return twoBands(changes, err)
+}
+
+// BoilDifference is the band of the change from one stove to another in the time
+// to boil from cold, in s, and in the wood that it takes, in kg wet, draw by draw.
+func (m *Model) BoilDifference(other *Model, d *Draws, t Task, step float64) (time, wood Band, err error) {
+	t.Hold = 0
+	changes := make([][]float64, d.n)
+	err = d.each(func(i int) {
+		draw := d.At(i)
+		a, b := m.with(draw.Heat), other.with(draw.Heat)
+		p, _, errP := a.Cook(draw.Coefficients, t, step)
+		q, _, errQ := b.Cook(draw.Coefficients, t, step)
+		if errP == nil && errQ == nil {
+			changes[i] = []float64{q.Duration() - p.Duration(), q.WoodUsed() - p.WoodUsed()}
+		}
+	})
+	return twoBands(changes, err)
+}
+
+func twoBands(draws [][]float64, err error) (a, b Band, _ error) {
 	if err != nil {
-		return Band{}, Band{}, err
+		return a, b, err
 	}
-	var e, l []float64
+	bands, err := columnBands(draws)
+	if err != nil {
+		return a, b, err
+	}
+	return bands[0], bands[1], nil
+}
+
+// columnBands makes the bands of several quantities from what each draw gave of them,
+// nil where it had no solution.
+func columnBands(draws [][]float64) ([]Band, error) {
+	var columns [][]float64
 	half := 0
-	for i, p := range pairs {
-		if i == d.n/2 {
-			half = len(e)
+	for i, row := range draws {
+		if i == len(draws)/2 && columns != nil {
+			half = len(columns[0])
 		}
-		if p.ok {
-			e, l = append(e, p.efficiency), append(l, p.airRatio)
+		for k, v := range row {
+			if columns == nil {
+				columns = make([][]float64, len(row))
+			}
+			columns[k] = append(columns[k], v)
 		}
 	}
-	if len(e) == 0 {
-		return Band{}, Band{}, errNoDraws
+	if columns == nil {
+		return nil, errNoDraws
 	}
-	return NewBand(e, half), NewBand(l, half), nil
+	bands := make([]Band, len(columns))
+	for k, column := range columns {
+		bands[k] = NewBand(column, half)
+	}
+	return bands, nil
 }
 
 // BoilBands are the bands of a boil run.

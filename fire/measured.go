@@ -317,22 +317,5 @@ func (s MeasuredStove) bands(m *Model, draws int, seed uint64) ([]Band, error) {
 	if err != nil {
 		return nil, err
 	}
-	bands := make([]Band, len(s.Results))
-	for k := range bands {
-		var column []float64
-		half := 0
-		for i, row := range values {
-			if i == draws/2 {
-				half = len(column)
-			}
-			if row != nil {
-				column = append(column, row[k])
-			}
-		}
-		if len(column) == 0 {
-			return nil, errNoDraws
-		}
-		bands[k] = NewBand(column, half)
-	}
-	return bands, nil
+	return columnBands(values)
 }
