@@ -181,7 +181,7 @@ func (p *build) doing(id string) message.Text {
 	case "rods":
 		return message.T("booklet.do.rods", "rod", v("rest.rod"), "length", v("rest.rod_length"), "height", v("rest.rod_height"))
 	case "lining":
-		return message.T("booklet.do.lining", "most", quantity.MM(p.s.LiningThickness(p.s.Pot.Diameter()/2)))
+		return message.T("booklet.do.lining", "most", quantity.MM(p.s.LiningMost()))
 	case "shelf":
 		return message.T("booklet.do.shelf", "height", v("shelf.height"), "reach", v("shelf.reach"))
 	}

@@ -20,7 +20,7 @@ var shows = map[string][]string{
 	"hexagon-perlite.yaml":      {"skin"},
 	"inch-kettle.yaml":          {"skin"},
 	"school-kettle.yaml":        {"cook-high", "skin"},
-	"tea-stall-round-pots.yaml": {"round-base", "skin"},
+	"tea-stall-round-pots.yaml": {"skin"},
 	"upland-drum.yaml":          {"drum"},
 }
 

@@ -86,19 +86,9 @@ func bottomOf(s *stove.Stove) []Station {
 	wall := roundTheGap(s)
 	list := make([]Station, len(radii))
 	for i, r := range radii {
-		list[i] = Station{Radius: r, Rise: s.Pot.Sag(r), Gap: wall.from(r, s.Pot.Sag(r), slopeOf(s.Pot, r))}
+		list[i] = Station{Radius: r, Rise: s.Pot.Sag(r), Gap: wall.from(r, s.Pot.Sag(r), s.Pot.Slope(r))}
 	}
 	return list
-}
-
-// slopeOf is the angle of the pot's base against the level at radius r.
-func slopeOf(p stove.Pot, r float64) float64 {
-	if !p.Round {
-		return 0
-	}
-	depth, edge := p.BaseDepth(), p.Diameter()/2
-	curvature := (depth*depth + edge*edge) / (2 * depth)
-	return math.Asin(math.Min(1, r/curvature))
 }
 
 // profile is what faces the pot, in section: the lining from the throat
@@ -107,13 +97,9 @@ func slopeOf(p stove.Pot, r float64) float64 {
 type profile [][2]float64
 
 func roundTheGap(s *stove.Stove) profile {
-	throat, block, edge, skirt := math.Sqrt(s.ChamberArea/math.Pi), s.BlockFlats()/2, s.Pot.Diameter()/2, s.SkirtInner/2
-	radii := []float64{throat, edge, skirt}
-	if s.BlockGap > 0 {
-		radii = []float64{throat, block, edge, skirt}
-	}
-	list := profile{{0, -s.RestHeight}} // the gas at the throat has the rim below it
-	for _, r := range radii {
+	throat, skirt := math.Sqrt(s.ChamberArea/math.Pi), s.SkirtInner/2
+	list := profile{{0, -s.RestHeight}, {throat, -s.RestHeight}} // the gas at the throat has the rim below it
+	for _, r := range s.LiningRadii() {
 		list = append(list, [2]float64{r, s.LiningThickness(r) - s.RestHeight})
 	}
 	return append(list, [2]float64{skirt, math.Max(s.SkirtRise, s.Pot.Height)})

@@ -48,6 +48,7 @@ const (
 	sideways      = 1.5  // between the blade and the skirt
 	stepWidth     = 40.0 // of the pot-gap gauge
 	stepFoot      = 30.0 // its handle above the tallest step
+	leastStep     = 3.0  // a lower step would break
 	feelerLong    = 55.0 // tongue
 	feelerGrip    = 60.0
 	feelerWide    = 30.0
@@ -56,16 +57,34 @@ const (
 	ruleWide      = 25.0
 )
 
-// liningRadii are the radii at which the slope of the lining changes, m.
-func (m *maker) liningRadii() []float64 {
+// step is a place at which the room between lining and rods is gauged.
+type step struct {
+	name   string // message "kit.word.step-<name>"
+	height float64
+}
+
+// steps are the edges of bore, bricks and pot, as far as the lining stays below
+// the rods; heights in mm.
+func (m *maker) steps() []step {
 	s := m.s
-	list := []float64{s.BorePerimeter() / (2 * math.Pi)}
-	for _, r := range []float64{s.BlockFlats() / 2, s.Pot.Diameter() / 2} {
-		if r > list[len(list)-1]+mm && r < s.SkirtInner/2 {
-			list = append(list, r)
+	last := s.BorePerimeter() / (2 * math.Pi)
+	list := []step{{"bore", m.rodTop() - m.lining(last)}}
+	for _, at := range []struct {
+		name string
+		r    float64
+	}{{"block", s.BlockFlats() / 2}, {"pot", s.Pot.Diameter() / 2}} {
+		height := m.rodTop() - m.lining(at.r)
+		if at.r > last+mm && at.r < s.SkirtInner/2 && height > leastStep {
+			list = append(list, step{at.name, height})
+			last = at.r
 		}
 	}
 	return list
+}
+
+// rodTop is the upper side of the rods above the throat, mm.
+func (m *maker) rodTop() float64 {
+	return toMM(m.s.TopThickness + m.s.RodHeight + m.s.RodDiameter/2)
 }
 
 // lining is the height of the lining above the throat at a radius, mm.
@@ -83,12 +102,10 @@ func (m *maker) strickle() {
 	s := m.s
 	rim := toMM(s.SkirtHeight + s.TopThickness)
 	wall, out := toMM(s.SkirtInner)/2-sideways, toMM(s.SkirtOuter())/2+strickleHorn
-	radii := m.liningRadii()
 	var right []drawing.Point // from the middle outward
-	for _, r := range radii {
-		right = append(right, drawing.Pt(toMM(r), m.lining(r)))
+	for _, r := range s.LiningRadii() {
+		right = append(right, drawing.Pt(min(wall, toMM(r)), m.lining(r)))
 	}
-	right = append(right, drawing.Pt(wall, m.lining(wall*mm)))
 	var points []drawing.Point
 	for i := len(right) - 1; i >= 0; i-- {
 		points = append(points, drawing.Pt(-right[i].X, right[i].Y))
@@ -111,29 +128,19 @@ func (m *maker) strickle() {
 // potGap is a stepped gauge for the room between the lining and the top of the
 // rods, at the edge of the bore, of the bricks and of the pot.
 func (m *maker) potGap() {
-	s := m.s
-	top := toMM(s.TopThickness + s.RodHeight + s.RodDiameter/2)
-	names := []string{"bore", "pot"}
-	radii := m.liningRadii()
-	if len(radii) == 3 {
-		names = []string{"bore", "block", "pot"}
-	}
 	var f Figure
-	f.Outer = append(f.Outer, flat.Corner(0, 0))
 	x, tallest := 0.0, 0.0
-	heights := make([]float64, len(names))
-	for i := range names {
-		heights[i] = max(1, top-m.lining(radii[min(i, len(radii)-1)]))
-		tallest = max(tallest, heights[i])
+	steps := m.steps()
+	for _, step := range steps {
+		tallest = max(tallest, step.height)
 	}
 	// The handle is a straight bar along the top; the steps hang from it.
-	f.Outer = f.Outer[:0]
-	for i, h := range heights {
-		low := tallest - h
+	for i, step := range steps {
+		low := tallest - step.height
 		f.Outer = append(f.Outer, flat.Corner(x, low), flat.Corner(x+stepWidth, low))
-		f.Words = append(f.Words, Word{Text: message.T("kit.word.step-" + names[i]), At: drawing.Pt(x+stepWidth/2, tallest+stepFoot*0.68), Small: true},
-			Word{Text: message.T("kit.word.step-size", "size", quantity.MM1(h*mm)), At: drawing.Pt(x+stepWidth/2, tallest+stepFoot*0.38)})
-		f.Sizes = append(f.Sizes, size([]drawing.Side{drawing.Left, drawing.Below, drawing.Right}[stepSide(i, len(heights))], stepPoints(i, len(heights), x, low, tallest)...))
+		f.Words = append(f.Words, Word{Text: message.T("kit.word.step-" + step.name), At: drawing.Pt(x+stepWidth/2, tallest+stepFoot*0.68), Small: true},
+			Word{Text: message.T("kit.word.step-size", "size", quantity.MM1(step.height*mm)), At: drawing.Pt(x+stepWidth/2, tallest+stepFoot*0.38)})
+		f.Sizes = append(f.Sizes, size([]drawing.Side{drawing.Left, drawing.Below, drawing.Right}[stepSide(i, len(steps))], stepPoints(i, len(steps), x, low, tallest)...))
 		x += stepWidth
 	}
 	f.Outer = dropRepeats(append(f.Outer, flat.Corner(x, tallest+stepFoot), flat.Corner(0, tallest+stepFoot)))

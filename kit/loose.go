@@ -22,9 +22,9 @@ func (m *maker) loose() {
 	m.part(Part{ID: "fill", Figure: "fill", Name: message.T("kit.part.fill", "material", message.T("material."+fill.Key)), Count: 1, Material: fill.Key,
 		Sizes: []Measure{measure("volume", quantity.L(volume))}, Volume: volume, Mass: volume * fill.Density, Because: message.T("kit.because.fill")})
 	clay, _ := material.Lookup(liningMaterial)
-	lining := m.liningVolume()
+	lining := m.s.LiningVolume()
 	m.part(Part{ID: "lining", Figure: "lining", Name: message.T("kit.part.lining"), Count: 1, Material: liningMaterial,
-		Sizes:  []Measure{measure("volume", quantity.L(lining)), measure("most", quantity.MM(max(0, s.LiningThickness(s.Pot.Diameter()/2))))},
+		Sizes:  []Measure{measure("volume", quantity.L(lining)), measure("most", quantity.MM(max(0, s.LiningMost())))},
 		Volume: lining, Mass: lining * clay.Density, Because: message.T("kit.because.lining"), Patterns: []string{"gauge.lining"}})
 	slip := m.jointVolume()
 	m.part(Part{ID: "slip", Name: message.T("kit.part.slip"), Count: 1, Sizes: []Measure{measure("volume", quantity.L(slip))},
@@ -47,21 +47,6 @@ func (m *maker) fillVolume() float64 {
 	t := s.BodyThickness
 	sleeve := (s.MouthWidth + 2*t) * (s.MouthHeight + 2*t) * (s.BodyInner - s.BlockFlats()) / 2
 	return math.Pi/4*s.BodyInner*s.BodyInner*(s.BodyHeight-t) - block*(s.ChamberHeight+s.FloorThickness) - sleeve
-}
-
-// liningVolume is the layer under the pot, from the bore to the skirt, by rings
-// a millimetre wide.
-func (m *maker) liningVolume() float64 {
-	s := m.s
-	_, bore := m.planArea()
-	from, to := math.Sqrt(bore/math.Pi), s.SkirtInner/2
-	n := int(math.Ceil((to - from) / mm))
-	var sum float64
-	for i := range n {
-		r := from + (to-from)*(float64(i)+0.5)/float64(n)
-		sum += 2 * math.Pi * r * (to - from) / float64(n) * max(0, s.LiningThickness(r))
-	}
-	return sum
 }
 
 // jointVolume is the slip in the joints: between the ends of the bricks, under

@@ -198,7 +198,7 @@ func (z *sizer) impossible() {
 	if s.MouthHeight > s.ChamberHeight-s.BrickHeight/2 {
 		refuse("mouth.height", message.T("stove.no-room-lintel"))
 	}
-	if s.EdgeGap > s.RestHeight+mm/2 || s.BlockGap > s.RestHeight+mm/2 {
+	if !s.Pot.Round && (s.EdgeGap > s.RestHeight+mm/2 || s.BlockGap > s.RestHeight+mm/2) {
 		refuse("rest.height", message.T("stove.no-room-rest", "gap", quantity.MM(max(s.EdgeGap, s.BlockGap))))
 	}
 	if s.RodHeight-s.RodDiameter/2 < 0 {
@@ -274,13 +274,12 @@ func (s *Stove) parts() []part {
 	}
 	tunnel := max(0, s.TunnelLength()-s.BrickThickness)
 	fill := disc(s.BodyInner)*(s.BodyHeight-s.BodyThickness) - block*(s.ChamberHeight+s.FloorThickness) - mouth*tunnel
-	liningMean := (s.LiningThickness(s.BlockFlats()/2) + s.LiningThickness(s.Pot.Diameter()/2)) / 2
 	sheet := func(area, t, height float64) part { return part{area * t * steel.Density, height} }
 	return []part{
 		{(ringArea*s.ChamberHeight - mouth*s.BrickThickness) * lining, floor + s.ChamberHeight/2},
 		{block * s.FloorThickness * max(s.BrickDensity(), dense.Density), floor - s.FloorThickness/2},
 		{fill * s.FillMaterial().Density, s.FeetHeight + s.BodyHeight/2},
-		{max(0, disc(s.SkirtInner)-block/2) * liningMean * clay.Density, throat + liningMean/2},
+		{s.LiningVolume() * clay.Density, throat + s.LiningMost()/2},
 		sheet(math.Pi*s.BodyInner*s.BodyHeight, s.BodyThickness, s.FeetHeight+s.BodyHeight/2),
 		sheet(disc(s.BodyInner), s.BodyThickness, s.FeetHeight),
 		sheet(disc(s.BodyOuter())-disc(s.TopHole), s.TopThickness, throat),

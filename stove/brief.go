@@ -252,6 +252,14 @@ func (p Pot) Sag(r float64) float64 {
 	return c - math.Sqrt(c*c-r*r)
 }
 
+// Slope is the angle of the base against the level at radius r, up to upright.
+func (p Pot) Slope(r float64) float64 {
+	if !p.Round {
+		return 0
+	}
+	return math.Asin(min(1, r/p.curvature()))
+}
+
 // RadiusAt is the outside radius at height z above the lowest point of the base.
 func (p Pot) RadiusAt(z float64) float64 {
 	if depth := p.BaseDepth(); z < depth {

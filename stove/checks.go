@@ -110,13 +110,8 @@ func potName(p Pot) string {
 func (c *checker) rings() {
 	about := map[string][]string{"mouth": {"mouth.width", "mouth.height"}, "air": {"shelf.height"}, "throat": {"gap.throat"},
 		"block": {"gap.block"}, "rods": {"rest.rod", "rest.height"}, "edge": {"gap.edge"}, "skirt": {"skirt.gap"}}
-	rounded := false
 	for _, r := range c.s.Rings {
 		if r.Verdict == "right" {
-			continue
-		}
-		if c.s.Pot.Round && r.Verdict == "wide" && (r.Key == "block" || r.Key == "rods" || r.Key == "edge") {
-			rounded = true // one cause, said once
 			continue
 		}
 		level := Caution
@@ -127,9 +122,6 @@ func (c *checker) rings() {
 			"needs", quantity.Value{SI: r.Needs, Unit: quantity.One, Step: 0.01}, "wide", quantity.Value{SI: r.Wide, Unit: quantity.One, Step: 0.01})
 	}
 	s := c.s
-	if rounded {
-		c.say(Caution, "round-base", []string{"rest.height", "gap.edge"}, "depth", quantity.MM(s.Pot.BaseDepth()), "gap", quantity.MM(s.EdgeGap))
-	}
 	if loading := s.PlannedPower / s.ChamberArea; loading > loadingHigh*1.2 || loading < loadingLow*0.7 {
 		c.say(Note, "loading", []string{"chamber.width"}, "loading", s.Value("chamber.loading"))
 	}

@@ -41,7 +41,6 @@ const wideRatio = 1.5
 func rings(s *Stove) []Ring {
 	share := s.Value("gap.share").SI
 	d := s.Pot.Diameter()
-	edge := s.EdgeGap + s.Pot.BaseDepth() // a round base has risen by its depth there
 	air := s.MouthWidth * max(0, s.ShelfHeight-1*mm)
 	list := []Ring{
 		{Key: "mouth", Gap: s.MouthHeight, Area: s.MouthWidth * s.MouthHeight, Needs: 0.9, Wide: 1.3},
@@ -50,12 +49,11 @@ func rings(s *Stove) []Ring {
 		{Key: "throat", Gap: s.ThroatGap, Area: s.ThroatGap * s.BorePerimeter()},
 	}
 	if s.BlockGap > 0 {
-		gap := s.BlockGap + s.Pot.Sag(s.BlockFlats()/2)
-		list = append(list, Ring{Key: "block", Gap: gap, Area: math.Pi * s.BlockFlats() * gap})
+		list = append(list, Ring{Key: "block", Gap: s.BlockGap, Area: math.Pi * s.BlockFlats() * s.BlockGap})
 	}
 	list = append(list,
-		Ring{Key: "rods", Gap: s.RestHeight - s.LiningThickness(s.RodOffset) - s.RodDiameter, Area: s.rodArea()},
-		Ring{Key: "edge", Gap: edge, Area: math.Pi * d * edge},
+		Ring{Key: "rods", Gap: s.underRest() - s.RodDiameter, Area: s.rodArea()},
+		Ring{Key: "edge", Gap: s.EdgeGap, Area: math.Pi * d * s.EdgeGap},
 		Ring{Key: "skirt", Gap: s.SkirtGap, Area: math.Pi * (d + s.SkirtGap) * s.SkirtGap},
 	)
 	for i := range list {
@@ -83,9 +81,13 @@ func (s *Stove) rodArea() float64 {
 	outer := s.Pot.Diameter() / 2
 	half := math.Acos(min(1, s.RodOffset/outer)) // half the angle a chord spans inside the pot
 	chord := 2 * outer * math.Sin(half)
-	under := s.Pot.Sag(s.RodOffset) + s.GapAt(s.RodOffset) + s.RestHeight - s.ThroatGap
 	open := 2*math.Pi - rods*2*half
-	return rods*chord*max(0, under-s.RodDiameter) + max(0, open)*outer*(s.EdgeGap+s.RestHeight-s.ThroatGap)
+	return rods*chord*max(0, s.underRest()-s.RodDiameter) + max(0, open)*outer*(s.EdgeGap+s.RestHeight-s.seat())
+}
+
+// underRest is the room between the lining and the pot where the rods carry it.
+func (s *Stove) underRest() float64 {
+	return s.RestHeight + s.Pot.Sag(s.RodOffset) - s.LiningThickness(s.RodOffset)
 }
 
 // GapPoint is the gap at one height of a pot: to the lining below it where the

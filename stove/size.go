@@ -331,6 +331,7 @@ const (
 	feetCount  = 4
 	baseFill   = 0.03
 	leastFill  = 0.025 // at the corners of the bricks
+	leastRest  = 0.010 // of the lowest point of a round base above the throat
 )
 
 func (z *sizer) base() {
@@ -350,9 +351,10 @@ func (z *sizer) gapsUnderPot() {
 		s.BlockGap = z.choose("gap.block", Rule, quantity.MM(roundUp(a/(math.Pi*block), mm)), 0.004, 0.10, message.T("stove.why.gap-block"))
 	}
 	s.EdgeGap = z.choose("gap.edge", Rule, quantity.MM(roundUp(a/(math.Pi*d), mm)), 0.004, 0.10, message.T("stove.why.gap-edge"))
-	why := message.T("stove.why.rest", "lining", quantity.MM(s.ThroatGap-s.EdgeGap))
+	rest, why := s.ThroatGap, message.T("stove.why.rest", "lining", quantity.MM(s.ThroatGap-s.EdgeGap))
 	if s.Pot.Round {
+		rest = max(leastRest, roundUp(s.seat(), mm))
 		why = message.T("stove.why.rest-round", "depth", quantity.MM(s.Pot.BaseDepth()))
 	}
-	s.RestHeight = z.choose("rest.height", Rule, quantity.MM(s.ThroatGap), 0.005, 0.15, why)
+	s.RestHeight = z.choose("rest.height", Rule, quantity.MM(rest), 0.005, 0.15, why)
 }

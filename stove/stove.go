@@ -148,24 +148,6 @@ func (s *Stove) BorePerimeter() float64 {
 // outside of the body.
 func (s *Stove) TunnelLength() float64 { return s.BodyOuter()/2 - s.Flats/2 }
 
-// LiningThickness is the thickness of the insulating layer on the top ring at
-// radius r: what keeps the gap under the pot at constant flow area, straight
-// between the throat, the edge of the brick block and the edge of the pot.
-func (s *Stove) LiningThickness(r float64) float64 { return s.ThroatGap - s.GapAt(r) }
-
-// GapAt is the height between the lowest plane of the pot and the lining at
-// radius r, from the bore outward.
-func (s *Stove) GapAt(r float64) float64 {
-	bore, block, edge := s.boreRadius(), s.BlockFlats()/2, s.Pot.Diameter()/2
-	if s.BlockGap == 0 { // a pot smaller than the block: one straight slope
-		return between(r, bore, s.ThroatGap, edge, s.EdgeGap)
-	}
-	if r < block {
-		return between(r, bore, s.ThroatGap, block, s.BlockGap)
-	}
-	return between(r, block, s.BlockGap, edge, s.EdgeGap)
-}
-
 // boreRadius is the radius of a round bore of the same perimeter, where the
 // published gaps are reckoned from.
 func (s *Stove) boreRadius() float64 { return s.BorePerimeter() / (2 * math.Pi) }

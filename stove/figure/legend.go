@@ -20,7 +20,7 @@ func (f *figure) partText(id string) string {
 		"pot":    {"fill", s.Value("pot.fill")},
 		"skirt":  {"sheet", s.Value("skirt.thickness"), "height", s.Value("skirt.height")},
 		"rods":   {"rod", s.Value("rest.rod")},
-		"lining": {"most", quantity.MM(s.LiningThickness(s.Pot.Diameter() / 2))},
+		"lining": {"most", quantity.MM(s.LiningMost())},
 		"top":    {"sheet", s.Value("top.thickness"), "hole", s.Value("top.hole")},
 		"brick":  {"courses", s.Courses, "sides", s.Sides, "height", s.Value("brick.height")},
 		"fill":   {"material", message.T("material." + s.FillMaterial().Key)},

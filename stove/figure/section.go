@@ -265,11 +265,7 @@ func (g *section) lining() {
 	top := s.ThroatLevel()
 	for _, side := range []float64{-1, 1} {
 		var upper []drawing.Point
-		radii := []float64{s.Flats / 2, s.BorePerimeter() / (2 * math.Pi), s.BlockFlats() / 2, s.Pot.Diameter() / 2, s.SkirtInner / 2}
-		for _, r := range radii {
-			if n := len(upper); n > 0 && side*upper[n-1].X >= r*mm-0.01 {
-				continue
-			}
+		for _, r := range append([]float64{s.Flats / 2}, s.LiningRadii()...) {
 			upper = append(upper, pt(side*r, top+max(s.TopThickness, s.LiningThickness(r))))
 		}
 		shape := append([]drawing.Point{pt(side*s.SkirtInner/2, top), pt(side*s.Flats/2, top)}, upper...)
