@@ -219,8 +219,10 @@ func newWallTable(s Stove, air Air) (wallTable, error) {
 	for _, l := range s.Wall.Layers {
 		outer += l.Thickness
 	}
+	skin := air.Temperature + 20
 	for i, face := range faceTemperatures {
-		skin := air.Temperature + 20
+		// the skin that the wall gives for the film that a skin gives, by secants
+		before, miss := skin, math.NaN()
 		for round := 0; round < 50; round++ {
 			ho := heat.OuterVertical(skin, air.Temperature, math.Max(s.Wall.BodyHeight, s.Chamber.Height), s.Wall.Emissivity, air.Pressure)
 			c, err := heat.SolveSteadyCylinder(inner, s.Wall.Layers, math.Inf(1), face, ho, air.Temperature)
@@ -228,11 +230,16 @@ func newWallTable(s Stove, air Air) (wallTable, error) {
 				return t, err
 			}
 			t.g[i] = c.PerLength * s.Chamber.Height / (face - air.Temperature)
-			next := c.Faces[len(c.Faces)-1]
-			if math.Abs(next-skin) < 1e-3 {
+			now := c.Faces[len(c.Faces)-1] - skin
+			if math.Abs(now) < 1e-3 {
 				break
 			}
-			skin = (skin + next) / 2
+			slope := (now - miss) / (skin - before)
+			if !(slope < -0.5) { // the first round: a warmer skin has a better film
+				slope = -1.5
+			}
+			before, miss = skin, now
+			skin -= now / slope
 		}
 	}
 	return t, nil
