@@ -38,8 +38,7 @@ func Bundle(s *stove.Stove, c *message.Catalogue, paper drawing.Paper) ([]File, 
 		}
 		files = append(files, File{name, b.Bytes()})
 	}
-	size := map[bool]string{true: "letter", false: "a4"}[paper == drawing.Letter]
-	add("booklet-"+size+".pdf", func(w io.Writer) error { return Build(w, s, k, c, paper) })
+	add("booklet-"+sizeName(paper)+".pdf", func(w io.Writer) error { return Build(w, s, k, c, paper) })
 	figures := figure.All(s, c, figure.Options{Paper: paper})
 	sheets := make([]*drawing.Sheet, len(figures))
 	for i, f := range figures {
@@ -48,7 +47,7 @@ func Bundle(s *stove.Stove, c *message.Catalogue, paper drawing.Paper) ([]File, 
 		add("drawings/"+f.Name+".png", func(w io.Writer) error { return f.Sheet.PNG(w, pictureDPI) })
 		add("drawings/"+f.Name+".dxf", f.DXF)
 	}
-	add("drawings/drawings-"+size+".pdf", func(w io.Writer) error { return drawing.PDF(w, sheets...) })
+	add("drawings/drawings-"+sizeName(paper)+".pdf", func(w io.Writer) error { return drawing.PDF(w, sheets...) })
 	if err != nil {
 		return nil, err
 	}
