@@ -191,6 +191,8 @@ func ExplainFloating(seen Floating, after, bulkDensity, apparentPorosity float64
 		return message.T("brick.float.heavy-floats", "density", densityValue(bulkDensity))
 	case light && seen == SinksAtOnce:
 		return message.T("brick.float.light-sank", "density", densityValue(bulkDensity), "share", pctValue(SinkSaturation(bulkDensity, apparentPorosity)))
+	case light && seen == SinksLater && after == 0:
+		return message.T("brick.float.light-sank-slowly", "share", pctValue(SinkSaturation(bulkDensity, apparentPorosity)))
 	case light && seen == SinksLater:
 		return message.T("brick.float.light-sank-later", "seconds", int(math.Round(after)), "share", pctValue(SinkSaturation(bulkDensity, apparentPorosity)))
 	}

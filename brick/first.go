@@ -86,11 +86,32 @@ func (g Goal) weigh(inputs []Ingredient, p place) Mix {
 // its water per dry mass, with the moistures as believed: what mixture.FitModel
 // wants.
 func (b *Belief) Shares(m Mix) (mixture.Point, float64, error) {
-	o := outlook{}
-	for _, s := range b.Stocks {
-		in, _ := b.Ingredient(s.Name)
-		o.inputs = append(o.inputs, in)
-	}
+	o := outlook{inputs: b.ingredients()}
 	p, err := o.placeOf(m)
 	return p.shares, p.water, err
+}
+
+// ingredients are the stocks at the middle of what is believed of them.
+func (b *Belief) ingredients() []Ingredient {
+	var list []Ingredient
+	for _, s := range b.Stocks {
+		in, _ := b.Ingredient(s.Name)
+		list = append(list, in)
+	}
+	return list
+}
+
+// DensityAt is the fired density (kg/m³) over all mixtures, for a picture:
+// the density at shares of the dry mass, in the order of the stocks, and water
+// per dry mass, all at the middle of what is believed. NaN where nothing would
+// be left of the brick.
+func (b *Belief) DensityAt(water float64) func(mixture.Point) float64 {
+	inputs, forming := b.ingredients(), b.Forming()
+	return func(shares mixture.Point) float64 {
+		balance, err := Goal{BatchDry: 1, Step: 1e-9}.weigh(inputs, place{shares, water}).Balance(forming)
+		if err != nil {
+			return math.NaN()
+		}
+		return balance.Fired.Density()
+	}
 }
