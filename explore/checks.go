@@ -2,13 +2,14 @@ package explore
 
 import (
 	"math"
+	"sync"
 
 	"stovewright/proof"
 )
 
 // Checks are the entries of this package in the proof register.
 func Checks() []proof.Check {
-	return sensitivityChecks()
+	return append(sensitivityChecks(), searchChecks()...)
 }
 
 // ishigami is the test function sin x1 + 7 sin² x2 + 0.1 x3⁴ sin x1 on (-π, π)³
@@ -37,24 +38,24 @@ const checkRows, checkReplicates = 4096, 4
 func sensitivityChecks() []proof.Check {
 	var list []proof.Check
 	add := func(function string, f func([]float64) float64, dims int, id, source, note string, tolerance float64, first, total []float64) {
-		ours := func(k int, all bool) func() float64 {
+		indices := sync.OnceValue(func() (x [2][]Index) { // once for all its entries
+			x[0], x[1], _ = SobolIndices(f, dims, checkRows, checkReplicates, 1)
+			return x
+		})
+		ours := func(k, which int) func() float64 {
 			return func() float64 {
-				one, every, err := SobolIndices(f, dims, checkRows, checkReplicates, 1)
-				if err != nil {
-					return math.NaN()
+				if x := indices()[which]; x != nil {
+					return x[k].Value
 				}
-				if all {
-					return every[k].Value
-				}
-				return one[k].Value
+				return math.NaN()
 			}
 		}
 		for k := range first {
 			name := string(rune('1' + k))
 			list = append(list, proof.Check{ID: "explore/" + id + "-first-" + name, Quantity: "first-order Sobol index of input " + name, Inputs: function,
-				Expected: first[k], Abs: tolerance, Standing: proof.Exact, Source: source, Note: note, Ours: ours(k, false)})
+				Expected: first[k], Abs: tolerance, Standing: proof.Exact, Source: source, Note: note, Ours: ours(k, 0)})
 			list = append(list, proof.Check{ID: "explore/" + id + "-total-" + name, Quantity: "total Sobol index of input " + name, Inputs: function,
-				Expected: total[k], Abs: tolerance, Standing: proof.Exact, Source: source, Note: note, Ours: ours(k, true)})
+				Expected: total[k], Abs: tolerance, Standing: proof.Exact, Source: source, Note: note, Ours: ours(k, 1)})
 		}
 	}
 	add("sin x1 + 7 sin² x2 + 0.1 x3⁴ sin x1 on (-π, π)³", ishigami, 3, "ishigami", "ishigami1990importance",
@@ -65,3 +66,67 @@ func sensitivityChecks() []proof.Check {
 		[]float64{0.716192, 0.179048, 0.023676, 0.007162}, []float64{0.787144, 0.242198, 0.034317, 0.010460})
 	return list
 }
+
+// zdt are the test problems ZDT1 to ZDT3 in thirty variables (Zitzler, Deb and
+// Thiele, key zitzler2000comparison): f1 = x1, f2 = g h(f1/g) with g = 1 + 9 Σ
+// x/29, the front at g = 1.
+func zdt(h func(f1, ratio float64) float64) func(x []float64) ([]float64, float64) {
+	return func(x []float64) ([]float64, float64) {
+		g := 0.0
+		for _, v := range x[1:] {
+			g += v
+		}
+		g = 1 + 9*g/float64(len(x)-1)
+		return []float64{x[0], g * h(x[0], x[0]/g)}, 0
+	}
+}
+
+// dtlz2 is the test problem DTLZ2 in three objectives and twelve variables (Deb,
+// Thiele, Laumanns and Zitzler, key deb2002scalable): the front is an eighth of
+// the unit sphere.
+func dtlz2(x []float64) ([]float64, float64) {
+	g := 0.0
+	for _, v := range x[2:] {
+		g += (v - 0.5) * (v - 0.5)
+	}
+	a, b := x[0]*math.Pi/2, x[1]*math.Pi/2
+	return []float64{(1 + g) * math.Cos(a) * math.Cos(b), (1 + g) * math.Cos(a) * math.Sin(b), (1 + g) * math.Sin(a)}, 0
+}
+
+// unitVariables are n variables from 0 to 1.
+func unitVariables(n int) []Variable {
+	list := make([]Variable, n)
+	for i := range list {
+		list[i].High = 1
+	}
+	return list
+}
+
+// volumeOf is the hypervolume that a search reaches.
+func volumeOf(f func(x []float64) ([]float64, float64), variables, population, generations int, reference []float64) float64 {
+	e := Evolution{Variables: unitVariables(variables), Population: population, Generations: generations, Seed: 5}
+	var points [][]float64
+	for _, a := range e.Minimise(f) {
+		points = append(points, a.Objectives)
+	}
+	return Hypervolume(points, reference)
+}
+
+func searchChecks() []proof.Check {
+	one := zdt(func(_, r float64) float64 { return 1 - math.Sqrt(r) })
+	two := zdt(func(_, r float64) float64 { return 1 - r*r })
+	three := zdt(func(f, r float64) float64 { return 1 - math.Sqrt(r) - r*math.Sin(10*math.Pi*f) })
+	check := func(id, inputs, source, note string, expected, tolerance float64, f func(x []float64) ([]float64, float64), variables, population, generations int, reference []float64) proof.Check {
+		return proof.Check{ID: "explore/" + id, Quantity: "hypervolume of the front found", Inputs: inputs, Expected: expected, Rel: tolerance, Standing: proof.Exact,
+			Source: source, Note: note, Ours: func() float64 { return volumeOf(f, variables, population, generations, reference) }}
+	}
+	return []proof.Check{
+		check("zdt1", "ZDT1, 30 variables, reference (1, 1)", "zitzler2000comparison", "front f2 = 1 - √f1, volume ∫√x", 2.0/3, 0.01, one, 30, 100, 250, []float64{1, 1}),
+		check("zdt2", "ZDT2, 30 variables, reference (1, 1)", "zitzler2000comparison", "front f2 = 1 - f1², volume ∫x²", 1.0/3, 0.01, two, 30, 100, 250, []float64{1, 1}),
+		check("zdt3", "ZDT3, 30 variables, reference (1, 1)", "zitzler2000comparison", "five pieces of f2 = 1 - √f1 - f1 sin 10πf1, volume by quadrature", zdt3Volume, 0.01, three, 30, 100, 250, []float64{1, 1}),
+		check("dtlz2", "DTLZ2, 3 objectives, 12 variables, reference (1.1, 1.1, 1.1)", "deb2002scalable", "an eighth of the unit sphere, volume 1.1³ - π/6", 1.331-math.Pi/6, 0.02, dtlz2, 12, 100, 300, []float64{1.1, 1.1, 1.1}),
+	}
+}
+
+// zdt3Volume is the hypervolume of the front of ZDT3 up to (1, 1).
+const zdt3Volume = 1.044426007

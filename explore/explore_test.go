@@ -101,7 +101,7 @@ func sameForAll[S any, P interface {
 	run(t, one, 1)
 	run(t, five, 5)
 	if a, b := state(t, one), state(t, five); a != b {
-		t.Errorf("five workers came to another end than one:\n%.300s\n%.300s", a, b)
+		t.Errorf("five workers came to another end than one: %s", firstDifference(a, b))
 	}
 	stopped := begin()
 	for batches := 0; batches < 10000; batches++ {
@@ -126,7 +126,7 @@ func sameForAll[S any, P interface {
 		stopped = again
 	}
 	if a, b := state(t, one), state(t, stopped); a != b {
-		t.Errorf("stopped and read back, it came to another end:\n%.300s\n%.300s", a, b)
+		t.Errorf("stopped and read back, it came to another end: %s", firstDifference(a, b))
 	}
 }
 
@@ -168,4 +168,13 @@ func TestValuesThroughJSON(t *testing.T) {
 	if back[0] != v[0] || !math.IsNaN(back[1]) || back[2] != v[2] {
 		t.Errorf("%v came back as %v", v, back)
 	}
+}
+
+func firstDifference(a, b string) string {
+	i := 0
+	for i < min(len(a), len(b)) && a[i] == b[i] {
+		i++
+	}
+	part := func(s string) string { return s[max(0, min(i-60, len(s))):min(i+60, len(s))] }
+	return part(a) + " | " + part(b)
 }

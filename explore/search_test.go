@@ -1,0 +1,146 @@
+package explore
+
+import (
+	"math"
+	"testing"
+
+	"stovewright/fire"
+	"stovewright/message"
+)
+
+func search(t testing.TB, limits func(*Limits), population, generations int, seed uint64) *Search {
+	t.Helper()
+	s := subject(t, "beans-pot.yaml")
+	l := UsualLimits(sized(t, s).Brief)
+	if limits != nil {
+		limits(&l)
+	}
+	q, err := NewSearch(s, l, Prices{Brick: 0.4, Sheet: 8, Fill: 10, Rod: 1, Body: 2}, population, generations, seed)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return q
+}
+
+func TestSearchIsTheSameForAll(t *testing.T) {
+	sameForAll(t, func() *Search {
+		q := search(t, nil, 12, 3, 8)
+		q.Draws = 4
+		return q
+	})
+}
+
+// TestTrap is the trap of the smallest gap: every narrower gap raises efficiency,
+// until there is no air left. A search for least wood alone must stop before, also
+// when asked with fresh draws that it never saw.
+func TestTrap(t *testing.T) {
+	s := subject(t, "beans-pot.yaml")
+	q := search(t, nil, 16, 12, 4)
+	q.Goals = []Goal{LeastWood}
+	for i, v := range q.Variables {
+		if v.Key == "skirt.gap" {
+			q.Variables[i].Low = 0.003
+		}
+	}
+	run(t, q, 0)
+	front, err := q.Front(5)
+	if err != nil || len(front) == 0 {
+		t.Fatal("no stove found ", err)
+	}
+	d := front[Recommend(front)]
+	best := Subject{Form: d.Form, Coefficients: s.Coefficients, Depth: Steady}
+	st := sized(t, best)
+	t.Logf("skirt gap %v, throat %v, edge %v, %v", st.Value("skirt.gap"), st.Value("gap.throat"), st.Value("gap.edge"), d.Drawn)
+	says(t, d.Says(q)...)
+
+	// the trap is there: the same stove with a narrower gap burns less wood
+	narrow := best
+	narrow.Form.Yours = map[string]string{}
+	for k, v := range d.Form.Yours {
+		narrow.Form.Yours[k] = v
+	}
+	gap := st.SkirtGap
+	lured := false
+	for _, by := range []float64{0.001, 0.002, 0.003} {
+		narrow.Form.Yours["skirt.gap"] = text(st.Dimension("skirt.gap"), gap-by)
+		o, err := narrow.Outcome()
+		if err == nil && o[Wood] < d.Drawn[Wood] && o[AirRatio] < q.Limits.AirRatio {
+			lured = true
+		}
+	}
+	if !lured {
+		t.Error("no narrower gap burns less wood: this brief is no trap and proves nothing")
+	}
+
+	l := fire.Light(st)
+	m, err := l.Model()
+	if err != nil {
+		t.Fatal(err)
+	}
+	draws, err := m.NewDraws(s.Coefficients, 200, 77)
+	if err != nil {
+		t.Fatal(err)
+	}
+	b, err := m.Bands(draws, l.Task.Power, m.Air().BoilingPoint())
+	if err != nil {
+		t.Fatal(err)
+	}
+	if b.Choked > 0 || b.Smoky > 2 || b.AirRatio.Low < 0.9*fire.AirCaution {
+		t.Errorf("of 200 fresh draws %d choke, %d smoke; air ratio from %v", b.Choked, b.Smoky, b.AirRatio.Low)
+	}
+}
+
+func TestSearchKeepsLimits(t *testing.T) {
+	free := search(t, nil, 16, 6, 3)
+	run(t, free, 0)
+	front, err := free.Front(100)
+	if err != nil || len(front) < 3 {
+		t.Fatalf("%d stoves found, %v", len(front), err)
+	}
+	low, high := math.Inf(1), 0.0
+	for _, d := range front {
+		low, high = math.Min(low, d.Cost), math.Max(high, d.Cost)
+	}
+	limit := (low + high) / 2
+	q := search(t, func(l *Limits) { l.Cost, l.Skin = limit, 273.15+90 }, 16, 6, 3)
+	run(t, q, 0)
+	if front, err = q.Front(100); err != nil || len(front) == 0 {
+		t.Fatalf("%d stoves found, %v", len(front), err)
+	}
+	for _, d := range front {
+		if d.Cost > limit || d.Skin > 273.15+90 || d.AirRatio < q.Limits.AirRatio {
+			t.Errorf("a limit is broken: %+v", d)
+		}
+		st := sized(t, Subject{Form: d.Form, Coefficients: fire.Defaults()})
+		if st.Mass != d.Mass || q.Prices.Of(st) != d.Cost {
+			t.Error("the design opens as another stove")
+		}
+		for _, v := range q.Variables {
+			if v.Options == nil && st.Dimension(v.Key) != nil {
+				if x := st.Value(v.Key).SI / v.Step; math.Abs(x-math.Round(x)) > 1e-6 {
+					t.Errorf("%s is %v, off its step", v.Key, st.Value(v.Key).SI)
+				}
+			}
+		}
+	}
+}
+
+func TestSearchRefuses(t *testing.T) {
+	s := subject(t, "beans-pot.yaml")
+	for _, l := range []Limits{{}, {AirRatio: 1, Confidence: 0.9}, {AirRatio: 1.8, Confidence: 1.2}} {
+		_, err := NewSearch(s, l, Prices{}, 8, 2, 1)
+		list, ok := message.Complaints(err)
+		if !ok || len(list) != 1 {
+			t.Fatalf("%+v: %v", l, err)
+		}
+		says(t, list[0].Reason, list[0].Allowed)
+	}
+}
+
+func BenchmarkSearch(b *testing.B) {
+	for range b.N {
+		q := search(b, nil, 32, 10, 5)
+		run(b, q, 0)
+		b.ReportMetric(float64(q.Population*q.Generations)*float64(b.N), "designs")
+	}
+}
