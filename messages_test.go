@@ -33,8 +33,6 @@ var ready = map[string]string{
 	"bench.note.":       "notes to results",
 	"bench.origin.":     "origins of values in a test",
 	"bench.severity.":   "severities of alarms",
-	"fire.coefficient.": "coefficients of the model",
-	"fire.station.":     "stations of the gas path",
 }
 
 // noMessages are texts of the source that look like message ids and are
@@ -48,6 +46,9 @@ var noMessages = map[string]string{
 	"kit.zip":              "file that is downloaded",
 	"workshop.json":        "file of an export",
 	"workshop.stovewright": "file that is opened",
+	"fire.css":             "file of the bench",
+	"fire.js":              "file of the bench",
+	"fire.yaml":            "file that is downloaded",
 	"fuel.C":               "share of an element in the fuel",
 	"fuel.H":               "share of an element in the fuel",
 	"fuel.O":               "share of an element in the fuel",

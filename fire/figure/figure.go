@@ -22,7 +22,7 @@ type figure struct {
 func open(c *message.Catalogue, name string, width, height float64) *figure {
 	s := drawing.NewSheet(drawing.Custom(width, height))
 	s.Title, s.Desc = c.S("figure.fire."+name), c.S("figure.fire.desc."+name)
-	s.Lang, s.ID, s.Decimal = c.Language(), "fire-"+name, c.Decimal()
+	s.Lang, s.ID, s.Decimal = c.Language(), "figure-fire-"+name, c.Decimal()
 	return &figure{c, s}
 }
 

@@ -11,7 +11,7 @@ import (
 )
 
 // stages are the pages that a change can lead back to.
-var stages = map[string]string{"brief": "/brief", "stove": "", "kit": "/kit", "history": "/history"}
+var stages = map[string]string{"brief": "/brief", "stove": "", "fire": "/fire", "kit": "/kit", "history": "/history"}
 
 // backTo is the page of a stove from which a button was pressed.
 func backTo(r *http.Request, id string) string {
@@ -191,6 +191,9 @@ func (b *Bench) copyStove(w http.ResponseWriter, r *http.Request) error {
 	form.Name = b.Catalogue.S("web.copy-name", "name", form.Name)
 	next, err := b.begin(ctx, form, "")
 	if err != nil {
+		return err
+	}
+	if err := b.copyFire(ctx, d.ID, next); err != nil {
 		return err
 	}
 	http.Redirect(w, r, "/stove/"+next.ID+"/brief", http.StatusSeeOther)

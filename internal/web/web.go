@@ -38,6 +38,8 @@ type Bench struct {
 
 	shelf kitShelf
 
+	fires fireShelf
+
 	proofOnce sync.Once
 	proven    []proof.Result
 }
@@ -112,6 +114,7 @@ func (b *Bench) routes() http.Handler {
 			b.fail(w, r, err)
 		}
 	})
+	b.fireRoutes(on)
 	on("GET /proof", b.showProof)
 	on("/", func(http.ResponseWriter, *http.Request) error { return missing() })
 	return mux
