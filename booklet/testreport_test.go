@@ -189,3 +189,32 @@ func TestCSVIsReadBack(t *testing.T) {
 		t.Errorf("rows of each kind: %v", kinds)
 	}
 }
+
+// TestFormsHaveEveryField reads the five forms, on both papers, with poppler:
+// every caption is there, in the order of the file.
+func TestFormsHaveEveryField(t *testing.T) {
+	pdftotext := reader(t, "pdftotext")
+	c := message.English()
+	for _, kind := range bench.Kinds {
+		for _, paper := range []drawing.Paper{drawing.A4, drawing.Letter} {
+			var b bytes.Buffer
+			if err := TestForm(&b, kind, household(t), c, paper); err != nil {
+				t.Fatal(kind, err)
+			}
+			if paper == drawing.A4 {
+				keep(t, "form-"+string(kind)+".pdf", b.Bytes())
+			}
+			text := strings.Join(strings.Fields(run(t, pdftotext, "-layout", saved(t, b.Bytes()), "-")), " ")
+			for _, f := range kind.Fields() {
+				name := c.Say(f.Name())
+				left := f.Path == "test" || f.Path == "constants" || strings.HasPrefix(f.Path, "readings.") || kind == bench.KindKitchen && strings.HasPrefix(f.Path, "wood.")
+				if !left && !strings.Contains(text, strings.Fields(name)[0]) {
+					t.Errorf("%s, %s: %q is not on the form", kind, paper.Name, name)
+				}
+			}
+			if strings.Contains(text, "«") {
+				t.Errorf("%s: an id that the catalogue lacks", kind)
+			}
+		}
+	}
+}
