@@ -30,7 +30,7 @@ var floors = map[string]int{
 var beside = map[string][]string{
 	"internal/num":  {"proof"},                // its checks
 	"message":       {"quantity"},             // sentences hold values
-	"internal/form": {"message"},              // it complains in sentences
+	"internal/form": {"message", "quantity"},  // it reads values and complains in sentences
 	"fuel":          {"gas"},                  // flue gas is made of gases
 	"stove":         {"brick"},                // a lining is made of bricks
 	"brick":         {"brick/mixture"},        // trials are planned as mixtures

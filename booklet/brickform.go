@@ -19,11 +19,11 @@ var brickPapers = map[brick.Paper]struct {
 	steps []brick.Step
 }{
 	brick.ClayPaper: {steps: []brick.Step{brick.StepDigging, brick.StepTesting}},
-	brick.SeriesPaper: {paperForm{lists: []string{"materials", "trials", "trials.mix", "trials.bricks"}, blank: map[string]int{"materials": 4, "trials.mix": 4, "trials.bricks": 4},
+	brick.SeriesPaper: {paperForm{blank: map[string]int{"materials": 4, "trials.mix": 4, "trials.bricks": 4},
 		page: []string{"trials"}}, []brick.Step{brick.StepSieving, brick.StepCrushing}},
-	brick.DryingPaper: {paperForm: paperForm{lists: []string{"rows"}}, steps: []brick.Step{brick.StepDrying}},
-	brick.FiringPaper: {paperForm{lists: []string{"rows", "bricks"}, spread: map[string]int{"rows.temps": 3}, page: []string{"bricks"}}, []brick.Step{brick.StepFiring}},
-	brick.MouldPaper:  {paperForm: paperForm{lists: []string{"lines"}, blank: map[string]int{"lines": 9}}},
+	brick.DryingPaper: {steps: []brick.Step{brick.StepDrying}},
+	brick.FiringPaper: {paperForm{spread: map[string]int{"rows.temps": 3}, page: []string{"bricks"}}, []brick.Step{brick.StepFiring}},
+	brick.MouldPaper:  {paperForm: paperForm{blank: map[string]int{"lines": 9}}},
 	brick.BatchPaper:  {},
 }
 
@@ -39,7 +39,7 @@ func BrickForm(w io.Writer, p brick.Paper, c *message.Catalogue, paper drawing.P
 	b.write(c.S("booklet.form.how"), marginSide, b.y-3, b.width(), smallType, "I")
 	b.y += b.height(c.S("booklet.form.how"), b.width(), smallType, "I")
 	b.formCautions(how.steps)
-	how.fields = p.Fields()
+	how.fields, how.lists = p.Fields(), p.Lists()
 	b.form(how.paperForm)
 	return b.pdf.Output(w)
 }

@@ -62,8 +62,9 @@ var KilnFields = paper(
 	form.Text("bricks.note", ""),
 )
 
-// KilnFiring is a firing that has been read: the log, the plan it is held
-// against (no steps where none was wanted), and the bricks.
+// KilnFiring is a firing that has been read: the log (no rows where it is planned
+// only), the plan it is held against (no steps where none was wanted), and the
+// bricks.
 type KilnFiring struct {
 	Name, Date, Note string
 	Log              KilnLog
@@ -102,7 +103,8 @@ func (f KilnForm) Read() (KilnFiring, error) {
 	if len(r.Complaints) > 0 {
 		return k, r.Complaints
 	}
-	if err := k.Log.check(); err != nil {
+	planned := len(k.Log.Rows) == 0 && !math.IsNaN(peak) // and not lit yet
+	if err := k.Log.check(); err != nil && !planned {
 		return k, err
 	}
 	if !math.IsNaN(peak) {

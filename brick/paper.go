@@ -33,6 +33,13 @@ func (p Paper) Fields() form.Fields {
 		FiringPaper: KilnFields, MouldPaper: MouldFields, BatchPaper: BatchFields}[p]
 }
 
+// Lists are the paths of what may stand in the sheet more than once; inner lists
+// come after those they are in.
+func (p Paper) Lists() []string {
+	return map[Paper][]string{SeriesPaper: {"materials", "trials", "trials.mix", "trials.bricks"}, DryingPaper: {"rows"},
+		FiringPaper: {"rows", "bricks"}, MouldPaper: {"lines"}}[p]
+}
+
 // names are the names of the fields at the top of a file of the sheet.
 func (p Paper) names() []string {
 	var list []string

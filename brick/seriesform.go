@@ -189,7 +189,7 @@ func (f SeriesForm) Read() (Series, error) {
 			r.float(&s, at, b, record)
 			trial.Bricks = append(trial.Bricks, record)
 		}
-		r.checkTrial(path, trial)
+		r.checkTrial(path, trial, t)
 		s.Remarks = append(s.Remarks, trial.Odd()...)
 		s.Trials, s.Dates = append(s.Trials, trial), append(s.Dates, t.Date)
 	}
@@ -336,11 +336,26 @@ func (r *reader) float(s *Series, path string, b BrickForm, record Record) {
 	}
 }
 
-// checkTrial adds what cannot be to the complaints, under the trial's path.
-func (r *reader) checkTrial(path string, t Trial) {
+// checkTrial adds what cannot be to the complaints, under the trial's path and
+// with what was written there.
+func (r *reader) checkTrial(path string, t Trial, f TrialForm) {
 	list, _ := message.Complaints(t.Check())
 	for _, e := range list {
+		for k, b := range f.Bricks {
+			for i, stage := range []StageForm{b.Wet, b.Dry, b.Fired} {
+				at := fmt.Sprintf("bricks[%d].%s.", k+1, stageNames[i])
+				switch e.Field {
+				case at + "mass":
+					e.Value = stage.Mass
+				case at + "size":
+					e.Value = stage.Size
+				}
+			}
+		}
 		e.Field = path + "." + e.Field
 		r.Complaints = append(r.Complaints, e)
 	}
 }
+
+// stageNames are the names of the stages in the file.
+var stageNames = [3]string{Wet: "wet", Dry: "dry", Fired: "fired"}

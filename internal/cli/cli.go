@@ -63,6 +63,7 @@ type commands struct {
 	Bench  benchCmd  `cmd:"" default:"withargs" help:"${bench}"`
 	Size   sizeCmd   `cmd:"" help:"${size}"`
 	Kit    kitCmd    `cmd:"" help:"${kit}"`
+	Brick  brickCmd  `cmd:"" help:"${brick}"`
 	Proof  proofCmd  `cmd:"" help:"${proof}"`
 	Export exportCmd `cmd:"" help:"${export}"`
 	Import importCmd `cmd:"" help:"${import}"`

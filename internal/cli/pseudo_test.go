@@ -7,6 +7,7 @@ import (
 	"strings"
 	"testing"
 
+	"stovewright/brick"
 	"stovewright/message"
 	"stovewright/proof/all"
 	"stovewright/stove"
@@ -89,6 +90,21 @@ func outside(args []string, text string) (list []string) {
 		}
 	}
 	return list
+}
+
+// TestBrickSpeaksTheLanguage holds the words of the brick command to the
+// catalogue; what stands outside are the names in its files and units.
+func TestBrickSpeaksTheLanguage(t *testing.T) {
+	names := regexp.MustCompile(`stream clay|mill dust|light lining|lining brick|first fifty stoves|brick with the red mark|third load|below the ford|invented example(; nobody made these bricks)?|(top|bottom): |\b(g/cm³|W/\(m·K\)|J/\(kg·K\)|W/m|MPa|MJ|m²)`)
+	files := brickFiles(t)
+	var symptoms []string
+	for _, x := range brick.Symptoms() {
+		symptoms = append(symptoms, strings.Split(x.Key, "-")...)
+	}
+	for _, args := range [][]string{files, {files[0], "--target", "x"}, {"--trouble", "list"}, {"--trouble", "crumbles", "../../examples/bricks/light-lining.yaml"}, {"--help"}} {
+		_, out, said := run(t, message.Pseudo(), append([]string{"brick"}, args...)...)
+		hardCoded(t, append(append(symptoms, "symptom"), args...), names.ReplaceAllString(out+said, ""))
+	}
 }
 
 // TestHardCodedWordsAreFound holds the test above to finding something: in

@@ -78,9 +78,13 @@ type printer struct {
 func (p printer) heading(id string) { fmt.Fprintf(p.out, "\n%s\n", strings.ToUpper(p.say.S(id))) }
 
 func (p printer) table(rows func(row func(cells ...string))) {
-	w := tabwriter.NewWriter(p.out, 0, 0, 2, ' ', 0)
+	var b strings.Builder
+	w := tabwriter.NewWriter(&b, 0, 0, 2, ' ', 0)
 	rows(func(cells ...string) { fmt.Fprintln(w, strings.Join(cells, "\t")) })
 	w.Flush()
+	for line := range strings.Lines(b.String()) {
+		fmt.Fprintln(p.out, strings.TrimRight(line, " \n"))
+	}
 }
 
 func (p printer) stove(s *stove.Stove) {

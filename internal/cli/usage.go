@@ -121,6 +121,14 @@ func example(flag string) string {
 		return "--paper a4"
 	case "--out":
 		return "--out kit"
+	case "--target":
+		return "--target 0.6g/cm³"
+	case "--trouble":
+		return "--trouble list"
+	case "--pictures":
+		return "--pictures pictures"
+	case "--forms":
+		return "--forms forms"
 	}
 	return flag
 }
