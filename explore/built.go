@@ -28,7 +28,7 @@ func Built(s *stove.Stove, e Making) (built *stove.Stove, ok bool) {
 	b := *s
 	b.Pot.Circumference += e.Tape
 	b.SkirtInner += e.Seam / math.Pi
-	b.SkirtGap = (b.SkirtInner-b.Pot.Diameter())/2 - e.Dent
+	b.SkirtGap += (e.Seam-e.Tape)/(2*math.Pi) - e.Dent
 	grown := 1 + e.Shrinkage
 	b.ChamberWidth *= grown
 	b.Flats *= grown
@@ -67,8 +67,16 @@ func WithPot(s *stove.Stove, p stove.Pot) (other *stove.Stove, ok bool) {
 	if p.Diameter() < s.BlockFlats() {
 		b.BlockGap = 0
 	}
+	sinks := p.Sag(s.RodOffset) - s.Pot.Sag(s.RodOffset) // a rounder base hangs lower between the rods
+	b.RestHeight -= sinks
+	b.ThroatGap -= sinks
+	b.EdgeGap -= sinks
+	if b.BlockGap > 0 {
+		b.BlockGap -= sinks
+	}
 	bore := 2 * math.Sqrt(s.ChamberArea/math.Pi)
-	return &b, b.SkirtGap >= leastGap && p.Diameter() > bore+2*leastGap
+	fits := math.Min(b.SkirtGap, math.Min(b.ThroatGap, b.RestHeight)) >= leastGap
+	return &b, fits && p.Diameter() > bore+2*leastGap
 }
 
 // surface is that of side and base, m².

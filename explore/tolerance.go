@@ -1,0 +1,363 @@
+package explore
+
+import (
+	"fmt"
+	"math"
+	"strings"
+	"sync"
+
+	"stovewright/fire"
+	"stovewright/internal/num"
+	"stovewright/message"
+	"stovewright/quantity"
+	"stovewright/stats"
+	"stovewright/stove"
+)
+
+// Tolerance is a study of what the errors of making do: what share of the stoves
+// boil in time and how many smoke, with each pot of the kitchen; and which error
+// is worth working more closely. All cases meet the same draws of errors, wood,
+// cook and model, so that what they share cancels.
+type Tolerance struct {
+	Subject  Subject
+	Practice Practice
+	Draws    int
+	Time     float64 // s from cold to the boil that is still in time; 0 for that of the brief or the sizing
+	AirRatio float64 // below it a stove counts as short of air; 0 for fire.AirCaution
+	Worth    float64 // share of stoves, and of wood, below which closer work is not worth it; 0 for 0.01
+	Seed     uint64
+	Done     []ToleranceRow
+
+	once   sync.Once
+	base   *base
+	inputs []Input
+	sobol  *num.Sobol
+	pots   []potCase
+	err    error
+}
+
+// ToleranceRow is what one case comes to.
+type ToleranceRow struct {
+	Error  string  // key of the error that differs from the practice; "" where none does
+	Factor float64 // its size, as a share of that in the practice; 0 is perfect work
+	Pot    int     // of the kitchen
+	Good   float64 // share that boils in time and has air to spare
+	InTime float64 // share that boils in time
+	Smoky  float64 // share short of oxygen, those that choke included
+	NoFit  float64 // share of pots that do not go in
+	Wood   float64 // kg, mean to the boil from cold, of those that boil
+	Time   float64 // s, likewise
+}
+
+// potCase is one pot of the kitchen in the stove.
+type potCase struct {
+	pot        stove.Pot
+	sized      *stove.Stove // nil where it does not go in
+	time, wood float64      // cold start over hot start, as drawn
+}
+
+// makingErrors are the keys of the errors, in the order of [Practice].
+var makingErrors = []string{"make.tape", "make.seam", "make.dent", "make.shrinkage", "make.rods", "make.lining", "make.mouth"}
+
+// errorFactors are the sizes at which each error is looked at.
+var errorFactors = []float64{0, 0.5, 2}
+
+// Open reads the brief and sets every pot of the kitchen into the stove.
+func (t *Tolerance) Open() error {
+	t.once.Do(func() { t.err = t.open() })
+	return t.err
+}
+
+func (t *Tolerance) open() (err error) {
+	if t.base, err = t.Subject.open(); err != nil {
+		return err
+	}
+	if t.Draws < 2 {
+		return fmt.Errorf("explore: a tolerance study needs two draws")
+	}
+	if t.Time == 0 {
+		t.Time = t.base.brief.BoilTime.Or(t.base.sized.BoilTime)
+	}
+	if t.AirRatio == 0 {
+		t.AirRatio = fire.AirCaution
+	}
+	if t.Worth == 0 {
+		t.Worth = 0.01
+	}
+	t.inputs = append(VaryingInputs(t.Practice), UncertainInputs(t.Subject.Coefficients)...)
+	for _, p := range t.base.brief.Pots {
+		t.pots = append(t.pots, t.base.potCase(p))
+	}
+	t.sobol, err = num.NewSobol(len(t.inputs), mix(t.Seed)|1)
+	return err
+}
+
+// potCase sets a pot into the stove and burns it, warm and cold.
+func (b *base) potCase(p stove.Pot) potCase {
+	c := potCase{pot: p, sized: b.sized}
+	if p.Name != b.sized.Pot.Name || p.Circumference != b.sized.Pot.Circumference {
+		other, ok := WithPot(b.sized, p)
+		if !ok {
+			c.sized = nil
+			return c
+		}
+		c.sized = other
+	}
+	n := b.asDrawn()
+	warm, cold := b.at(Steady).burn(c.sized, &n), b.at(Cold).burn(c.sized, &n)
+	c.time, c.wood = cold[BoilTime]/warm[BoilTime], cold[Wood]/warm[Wood]
+	return c
+}
+
+// toleranceCase is one case of the study.
+type toleranceCase struct {
+	key    string
+	factor float64
+	pot    int
+}
+
+// cases are the practice with each pot, perfect work, and each error made smaller
+// and larger with the pot that the stove was made for.
+func (t *Tolerance) cases() []toleranceCase {
+	var list []toleranceCase
+	for i := range t.pots {
+		list = append(list, toleranceCase{"", 1, i})
+	}
+	list = append(list, toleranceCase{"", 0, t.designPot()})
+	for _, key := range makingErrors {
+		for _, in := range t.inputs {
+			if in.Key == key {
+				for _, f := range errorFactors {
+					list = append(list, toleranceCase{key, f, t.designPot()})
+				}
+			}
+		}
+	}
+	return list
+}
+
+// designPot is the pot that the stove was made for.
+func (t *Tolerance) designPot() int {
+	for i, p := range t.pots {
+		if p.sized == t.base.sized {
+			return i
+		}
+	}
+	return 0
+}
+
+// Batch is one case.
+func (t *Tolerance) Batch() (number, units int) {
+	if t.Open() != nil || len(t.Done) >= len(t.cases()) {
+		return len(t.Done), 0
+	}
+	return len(t.Done), (t.Draws + rowsPerUnit - 1) / rowsPerUnit
+}
+
+// Total counts units.
+func (t *Tolerance) Total() (done, total int) {
+	if t.Open() != nil {
+		return 0, 0
+	}
+	each := (t.Draws + rowsPerUnit - 1) / rowsPerUnit
+	return len(t.Done) * each, len(t.cases()) * each
+}
+
+// Unit burns some draws of a case: for each the air ratio, time and wood, or a
+// negative air ratio where the pot does not go in.
+func (t *Tolerance) Unit(unit int) Values {
+	if t.Open() != nil {
+		return nil
+	}
+	c := t.cases()[len(t.Done)]
+	var out Values
+	for i := unit * rowsPerUnit; i < min((unit+1)*rowsPerUnit, t.Draws); i++ {
+		out = append(out, t.burn(c, i)...)
+	}
+	return out
+}
+
+func (t *Tolerance) burn(c toleranceCase, i int) Values {
+	pot := t.pots[c.pot]
+	if pot.sized == nil {
+		return Values{-1, math.NaN(), math.NaN()}
+	}
+	u := make([]float64, len(t.inputs))
+	t.sobol.At(uint32(i), u)
+	n := t.base.asDrawn()
+	for k, in := range t.inputs {
+		x := in.At(u[k] + 0.5/(1<<32))
+		if in.Key == c.key || c.key == "" && strings.HasPrefix(in.Key, "make.") {
+			x *= c.factor
+		}
+		n.set(in.Key, x)
+	}
+	if _, fits := Built(pot.sized, n.making); !fits {
+		return Values{-1, math.NaN(), math.NaN()}
+	}
+	o := t.base.at(Steady).burn(pot.sized, &n)
+	return Values{o[AirRatio], o[BoilTime] * pot.time, o[Wood] * pot.wood}
+}
+
+// Take makes a row of a case's draws.
+func (t *Tolerance) Take(results []Values) {
+	c := t.cases()[len(t.Done)]
+	row := ToleranceRow{Error: c.key, Factor: c.factor, Pot: c.pot}
+	var wood, time []float64
+	one := 1 / float64(t.Draws)
+	for _, v := range results {
+		for ; len(v) >= 3; v = v[3:] {
+			air, seconds := v[0], v[1]
+			inTime := seconds <= t.Time
+			switch {
+			case air < 0:
+				row.NoFit += one
+				continue
+			case !(air >= fire.SmokeLimit):
+				row.Smoky += one
+			}
+			if inTime {
+				row.InTime += one
+			}
+			if inTime && air >= t.AirRatio {
+				row.Good += one
+			}
+			if !math.IsNaN(seconds) {
+				wood, time = append(wood, v[2]), append(time, seconds)
+			}
+		}
+	}
+	row.Wood, row.Time = -1, -1 // nothing boils
+	if len(wood) > 0 {
+		row.Wood, row.Time = stats.Mean(wood), stats.Mean(time)
+	}
+	t.Done = append(t.Done, row)
+}
+
+// Row finds a row of the study; ok is false while it is not done.
+func (t *Tolerance) Row(key string, factor float64, pot int) (ToleranceRow, bool) {
+	for _, r := range t.Done {
+		if r.Error == key && r.Factor == factor && r.Pot == pot {
+			return r, true
+		}
+	}
+	return ToleranceRow{}, false
+}
+
+// Closeness is how closely one error is worth watching.
+type Closeness struct {
+	Error  Input
+	Usual  float64 // two standard deviations, of the practice
+	Worth  float64 // widest that is worth keeping to: closer gains less than the study's Worth
+	Gained float64 // share of good stoves that the step from usual to worth gains
+	Saved  float64 // share of wood that it saves
+}
+
+// Closenesses tell for each error the widest tolerance of those tried that is not
+// worth making closer: the next closer one gains less than Worth in good stoves
+// and in wood.
+func (t *Tolerance) Closenesses() []Closeness {
+	var list []Closeness
+	for _, in := range t.inputs {
+		now, ok := t.Row("", 1, t.designPot())
+		if !ok || !strings.HasPrefix(in.Key, "make.") {
+			continue
+		}
+		rows := []ToleranceRow{}
+		for _, f := range []float64{2, 1, 0.5, 0} {
+			r, ok := t.Row(in.Key, f, t.designPot())
+			if f == 1 {
+				r, ok = now, true
+				r.Factor = 1
+			}
+			if ok {
+				rows = append(rows, r)
+			}
+		}
+		if len(rows) < 4 {
+			continue
+		}
+		c := Closeness{Error: in, Usual: in.High}
+		pick := rows[0]
+		for _, closer := range rows[1:] {
+			if closer.Good-pick.Good < t.Worth && 1-closer.Wood/pick.Wood < t.Worth {
+				break
+			}
+			pick = closer
+		}
+		c.Worth, c.Gained, c.Saved = in.High*pick.Factor, pick.Good-now.Good, 1-pick.Wood/now.Wood
+		list = append(list, c)
+	}
+	return list
+}
+
+// Gauge is one line of the table that is pinned up at the bench: what to measure,
+// what it should be, and what is still good.
+type Gauge struct {
+	Name        message.Text
+	Nominal     quantity.Value
+	Least, Most quantity.Value
+}
+
+// Gauges are the limits that follow from the closeness that is worth its work, as
+// somebody at the bench can measure them. Perfect work is never asked: the step of
+// the tool in the hand is the closest limit.
+func (t *Tolerance) Gauges() []Gauge {
+	s := t.base.sized
+	of := map[string]struct {
+		id     string
+		factor float64 // from the error to the dimension
+	}{
+		"make.seam": {"skirt.length", 1}, "make.shrinkage": {"chamber.width", s.ChamberWidth}, "make.rods": {"rest.height", 1},
+		"make.lining": {"gap.edge", 1}, "make.mouth": {"mouth.height", 1}, "make.dent": {"skirt.gap", 1},
+	}
+	var list []Gauge
+	for _, c := range t.Closenesses() {
+		d, ok := of[c.Error.Key]
+		if !ok {
+			continue
+		}
+		nominal := s.Value(d.id)
+		step := nominal.Step * nominal.Unit.Factor
+		allowed := math.Max(step, math.Floor(c.Worth*d.factor/step+1e-9)*step)
+		least, most := nominal, nominal
+		least.SI -= allowed
+		most.SI += allowed
+		list = append(list, Gauge{message.T("stove.dim." + d.id), nominal, least, most})
+	}
+	return list
+}
+
+// Says tells the study so far in sentences.
+func (t *Tolerance) Says() []message.Text {
+	var list []message.Text
+	for i, p := range t.pots {
+		r, ok := t.Row("", 1, i)
+		if !ok {
+			continue
+		}
+		name := any(p.pot.Name)
+		if p.pot.Name == "" {
+			name = message.T("explore.the-pot")
+		}
+		list = append(list, message.T("explore.tolerance-pot", "pot", name, "good", quantity.Pct(r.Good), "intime", quantity.Pct(r.InTime),
+			"limit", BoilTime.Value(t.Time), "smoky", quantity.Pct(r.Smoky)))
+		if r.NoFit > 0 {
+			list = append(list, message.T("explore.tolerance-nofit", "pot", name, "share", quantity.Pct(r.NoFit)))
+		}
+	}
+	if perfect, ok := t.Row("", 0, t.designPot()); ok {
+		list = append(list, message.T("explore.tolerance-perfect", "good", quantity.Pct(perfect.Good)))
+	}
+	for _, c := range t.Closenesses() {
+		id := "explore.tolerance-enough"
+		switch {
+		case c.Worth < c.Usual:
+			id = "explore.tolerance-closer"
+		case c.Worth > c.Usual:
+			id = "explore.tolerance-wider"
+		}
+		list = append(list, message.T(id, "error", c.Error.Name(), "usual", c.Error.Value(c.Usual), "worth", c.Error.Value(c.Worth), "gained", quantity.Pct(c.Gained)))
+	}
+	return list
+}

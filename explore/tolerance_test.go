@@ -1,0 +1,110 @@
+package explore
+
+import (
+	"math"
+	"testing"
+
+	"stovewright/stove"
+)
+
+// TestBuilt holds the errors of making against plain geometry.
+func TestBuilt(t *testing.T) {
+	s := sized(t, subject(t, "beans-pot.yaml"))
+	near := func(what string, got, want float64) {
+		if math.Abs(got-want) > 1e-12 {
+			t.Errorf("%s: %v, want %v", what, got, want)
+		}
+	}
+	b, _ := Built(s, Making{Tape: 0.010}) // 10 mm of girth are 1.6 mm of gap, as the tape rule has it
+	near("gap after a tape error", s.SkirtGap-b.SkirtGap, 0.010/(2*math.Pi))
+	b, _ = Built(s, Making{Seam: 0.010})
+	near("gap after a seam error", b.SkirtGap-s.SkirtGap, 0.010/(2*math.Pi))
+	b, _ = Built(s, Making{Rods: 0.003})
+	near("pot after high rods", b.PotLevel()-s.PotLevel(), 0.003)
+	near("lining after high rods", b.LiningThickness(0.1), s.LiningThickness(0.1))
+	b, _ = Built(s, Making{Lining: 0.002})
+	near("lining", b.LiningThickness(s.Pot.Diameter()/2)-s.LiningThickness(s.Pot.Diameter()/2), 0.002)
+	b, _ = Built(s, Making{Shrinkage: 0.02})
+	near("bore", b.ChamberArea/s.ChamberArea, 1.02*1.02)
+	near("bore of its width", b.BorePerimeter()/s.BorePerimeter(), 1.02)
+	if _, ok := Built(s, Making{Dent: s.SkirtGap}); ok {
+		t.Error("a skirt that touches the pot is taken as a gap")
+	}
+	if same, ok := Built(s, Making{}); !ok || same.SkirtGap != s.SkirtGap || same.Mass != s.Mass {
+		t.Error("perfect work is not the drawing")
+	}
+}
+
+func TestWithPot(t *testing.T) {
+	s := sized(t, subject(t, "beans-pot.yaml"))
+	small := stove.Pot{Name: "tea", Circumference: s.Pot.Circumference - 0.02, Height: s.Pot.Height, Handle: s.Pot.Handle, Material: s.Pot.Material}
+	b, ok := WithPot(s, small)
+	if !ok || math.Abs(b.SkirtGap-s.SkirtGap-0.02/(2*math.Pi)) > 1e-12 {
+		t.Errorf("gap %v", b.SkirtGap)
+	}
+	if b.Pot.Fill.SI <= 0 || b.Pot.Mass.SI <= 0 || b.Pot.Mass.SI >= s.Pot.Mass.SI {
+		t.Errorf("fill %v, mass %v", b.Pot.Fill, b.Pot.Mass)
+	}
+	big := small
+	big.Circumference = s.Pot.Circumference + 0.2
+	if _, ok := WithPot(s, big); ok {
+		t.Error("a pot wider than the skirt goes in")
+	}
+}
+
+func tolerance(t testing.TB, name string, draws int) *Tolerance {
+	return &Tolerance{Subject: subject(t, name), Practice: UsualPractice(), Draws: draws, Seed: 6}
+}
+
+func TestToleranceIsTheSameForAll(t *testing.T) {
+	sameForAll(t, func() *Tolerance { return tolerance(t, "beans-pot.yaml", 32) })
+}
+
+func TestTolerance(t *testing.T) {
+	study := tolerance(t, "tea-stall-round-pots.yaml", 64)
+	run(t, study, 0)
+	if len(study.pots) < 2 {
+		t.Fatal("this kitchen should have several pots")
+	}
+	for _, r := range study.Done {
+		if r.Good > r.InTime+1e-9 || r.Smoky+r.NoFit > 1+1e-9 || r.Good < 0 {
+			t.Errorf("%+v", r)
+		}
+	}
+	says(t, study.Says()...)
+	for _, g := range study.Gauges() {
+		says(t, g.Name)
+		if !(g.Least.SI < g.Nominal.SI && g.Nominal.SI < g.Most.SI) {
+			t.Errorf("%+v", g)
+		}
+	}
+}
+
+// TestSloppyWorkCosts holds that a workshop with three times the errors has fewer
+// good stoves than a careful one, and more that smoke.
+func TestSloppyWorkCosts(t *testing.T) {
+	careful := tolerance(t, "beans-pot.yaml", 128)
+	careful.Practice.Power = 0 // the cook hides the maker
+	sloppy := tolerance(t, "beans-pot.yaml", 128)
+	p := UsualPractice()
+	sloppy.Practice = Practice{Tape: 3 * p.Tape, Seam: 3 * p.Seam, Dent: 3 * p.Dent, Shrinkage: 3 * p.Shrinkage, Rods: 3 * p.Rods, Lining: 3 * p.Lining,
+		Mouth: 3 * p.Mouth, Moisture: p.Moisture, Fill: p.Fill, Heat: p.Heat}
+	run(t, careful, 0)
+	run(t, sloppy, 0)
+	a, _ := careful.Row("", 1, 0)
+	b, _ := sloppy.Row("", 1, 0)
+	if !(b.Good < a.Good && b.Smoky+b.NoFit > a.Smoky+a.NoFit) {
+		t.Errorf("careful %+v, sloppy %+v", a, b)
+	}
+	perfect, _ := careful.Row("", 0, 0)
+	same, _ := sloppy.Row("", 0, 0)
+	if math.Abs(perfect.Good-same.Good) > 1e-9 {
+		t.Errorf("perfect work differs by the practice it leaves: %v and %v", perfect, same)
+	}
+}
+
+func BenchmarkTolerance(b *testing.B) {
+	for range b.N {
+		run(b, tolerance(b, "beans-pot.yaml", 256), 0)
+	}
+}
