@@ -16,3 +16,8 @@ const First = "beans-pot.yaml"
 //
 //go:embed bricks/*.yaml
 var Bricks embed.FS
+
+// Tests holds invented tests of every kind, and the record of a logger.
+//
+//go:embed tests
+var Tests embed.FS

@@ -217,10 +217,15 @@ func (b *Bench) deleteStove(w http.ResponseWriter, r *http.Request) error {
 }
 
 func (b *Bench) undeleteStove(w http.ResponseWriter, r *http.Request) error {
+	return b.bringBack(w, r, "/workshop")
+}
+
+// bringBack undeletes a record and goes to the list that it is on.
+func (b *Bench) bringBack(w http.ResponseWriter, r *http.Request, list string) error {
 	ctx := r.Context()
 	if _, err := b.Workshop.Undelete(ctx, r.PathValue("id"), b.by(ctx, "")); err != nil && !errors.Is(err, workshop.ErrNothingTo) {
 		return err
 	}
-	http.Redirect(w, r, "/workshop", http.StatusSeeOther)
+	http.Redirect(w, r, list, http.StatusSeeOther)
 	return nil
 }

@@ -32,6 +32,8 @@ func (b *Bench) parsePages() map[string]*page {
 		"has":   c.Has,
 		"asset": b.assets.url,
 		"unit":  func(v quantity.Value) string { return v.Unit.Symbol },
+		"phase": phaseWords,
+		"pair":  func(first, second any) pair { return pair{first, second} },
 		"join":  func(parts ...string) string { return strings.Join(parts, "") },
 	})
 	shared := template.Must(base.ParseFS(templateFiles, "templates/shared/*.html"))
@@ -46,6 +48,9 @@ func (b *Bench) parsePages() map[string]*page {
 	}
 	return pages
 }
+
+// pair is two things for a template that takes one.
+type pair struct{ First, Second any }
 
 // frame is what every page has around its own matter.
 type frame struct {

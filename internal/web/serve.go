@@ -156,6 +156,7 @@ func (b *Bench) serve(ctx context.Context, listener net.Listener) error {
 	}
 	failed := make(chan error, 1)
 	go func() { failed <- server.Serve(listener) }()
+	defer b.instruments.close()
 	every := time.NewTicker(restEvery)
 	defer every.Stop()
 	for {

@@ -23,6 +23,7 @@ type Config struct {
 	Proof     func() []proof.Check // the register, for the Proof page; none where nil
 	Hosts     []string             // names to be asked by, beside those of this machine
 	Key       string               // what visitors from the local network must bring; "" where there are none
+	Wiring    Wiring               // the way to scales and thermometers; the serial ports of this machine where zero
 }
 
 // Bench serves the pages.
@@ -40,6 +41,8 @@ type Bench struct {
 
 	fires fireShelf
 
+	instruments instrumentShelf
+
 	proofOnce sync.Once
 	proven    []proof.Result
 }
@@ -52,6 +55,9 @@ func New(c Config) *Bench {
 	}
 	if c.Log == nil {
 		c.Log = slog.New(slog.DiscardHandler)
+	}
+	if c.Wiring.Open == nil {
+		c.Wiring = wires
 	}
 	b := &Bench{Config: c, assets: loadAssets()}
 	b.pages = b.parsePages()
@@ -67,14 +73,17 @@ type action func(w http.ResponseWriter, r *http.Request) error
 
 func (b *Bench) routes() http.Handler {
 	mux := http.NewServeMux()
-	on := func(pattern string, do action) {
-		mux.HandleFunc(pattern, func(w http.ResponseWriter, r *http.Request) {
-			r.Body = http.MaxBytesReader(w, r.Body, maxBody)
-			if err := do(w, r); err != nil {
-				b.fail(w, r, err)
-			}
-		})
+	upTo := func(most int64) func(string, action) {
+		return func(pattern string, do action) {
+			mux.HandleFunc(pattern, func(w http.ResponseWriter, r *http.Request) {
+				r.Body = http.MaxBytesReader(w, r.Body, most)
+				if err := do(w, r); err != nil {
+					b.fail(w, r, err)
+				}
+			})
+		}
 	}
+	on, large := upTo(maxBody), upTo(maxImport)
 	mux.Handle("GET /static/{name}", b.assets)
 	on("GET /{$}", b.home)
 
@@ -108,12 +117,8 @@ func (b *Bench) routes() http.Handler {
 	on("POST /workshop/import", b.importBrief)
 	on("POST /workshop/who", b.setWho)
 	on("GET /workshop/export", b.exportWorkshop)
-	mux.HandleFunc("POST /workshop/restore", func(w http.ResponseWriter, r *http.Request) {
-		r.Body = http.MaxBytesReader(w, r.Body, maxImport)
-		if err := b.importWorkshop(w, r); err != nil {
-			b.fail(w, r, err)
-		}
-	})
+	large("POST /workshop/restore", b.importWorkshop)
+	b.testRoutes(on, large)
 	b.fireRoutes(on)
 	on("GET /proof", b.showProof)
 	on("/", func(http.ResponseWriter, *http.Request) error { return missing() })
