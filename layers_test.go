@@ -17,7 +17,7 @@ import (
 var floors = map[string]int{
 	"quantity": 0, "message": 0, "proof": 0, "internal/num": 0, "internal/form": 0, "internal/xlsx": 0, "docs": 0, "examples": 0,
 	"gas": 1, "fuel": 1, "material": 1, "stats": 1,
-	"drawing": 2, "drawing/mesh": 2, "heat": 2,
+	"drawing": 2, "drawing/mesh": 2, "heat": 2, "internal/serial": 2,
 	"stove": 3, "brick": 3, "brick/mixture": 3,
 	"brick/figure": 4, "stove/figure": 4, "stove/stovetest": 4, "fire": 4, "bench": 4,
 	"fire/figure": 5, "bench/figure": 5, "kit": 5, "kit/nest": 5, "kit/flat": 5, "explore": 5,

@@ -29,10 +29,7 @@ var computed = map[string]string{
 // used.
 var ready = map[string]string{
 	"bench.durability.": "parts of the durability test",
-	"bench.measure.":    "measures of the safety test",
 	"bench.note.":       "notes to results",
-	"bench.origin.":     "origins of values in a test",
-	"bench.severity.":   "severities of alarms",
 }
 
 // noMessages are texts of the source that look like message ids and are
