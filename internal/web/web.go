@@ -37,9 +37,9 @@ type Bench struct {
 	// that two windows do not lose each other's keys.
 	changing sync.Mutex
 
-	shelf kitShelf
-
-	fires fireShelf
+	shelf   kitShelf
+	beliefs beliefShelf
+	fires   fireShelf
 
 	instruments instrumentShelf
 
@@ -119,6 +119,7 @@ func (b *Bench) routes() http.Handler {
 	on("GET /workshop/export", b.exportWorkshop)
 	large("POST /workshop/restore", b.importWorkshop)
 	b.testRoutes(on, large)
+	b.brickRoutes(on)
 	b.fireRoutes(on)
 	on("GET /proof", b.showProof)
 	on("/", func(http.ResponseWriter, *http.Request) error { return missing() })
