@@ -117,7 +117,8 @@ func UnitList(d Dimension) string {
 var examples = map[Dimension]string{Ratio: "15 %", Length: "75.4 cm", Area: "121 cm²", Volume: "5 L", Mass: "1.2 kg",
 	Time: "25 min", Temperature: "24 °C", TemperatureDifference: "20 K", Pressure: "850 hPa", Power: "4.5 kW",
 	Energy: "15 MJ", SpecificEnergy: "18.4 MJ/kg", Density: "0.6 g/cm³", MassFlow: "4 g/s", Velocity: "1.2 m/s",
-	Angle: "30 °", Force: "100 N", Stress: "1.2 MPa", HeatFlux: "36 W/cm²", Conductivity: "0.2 W/(m·K)"}
+	Angle: "30 °", Force: "100 N", Stress: "1.2 MPa", HeatFlux: "36 W/cm²", Conductivity: "0.2 W/(m·K)",
+	GasShare: "52 ppm", VolumeFlow: "6 m³/min", Rate: "15 per h"}
 
 // exampleFor is a text that would be read, in the fallback unit where it fits.
 func exampleFor(d Dimension, fallback Unit) string {

@@ -31,16 +31,19 @@ const (
 	Stress                                 // Pa, of solids
 	HeatFlux                               // W/m²
 	Conductivity                           // W/(m K)
+	GasShare                               // 1, of the volume of a gas
+	VolumeFlow                             // m³/s
+	Rate                                   // 1/s
 )
 
 var dimensionNames = [...]string{"ratio", "length", "area", "volume", "mass", "time", "temperature",
 	"temperature difference", "pressure", "power", "energy", "energy per mass", "density", "mass flow",
-	"velocity", "angle", "force", "stress", "heat flux", "conductivity"}
+	"velocity", "angle", "force", "stress", "heat flux", "conductivity", "share of a gas", "volume flow", "rate"}
 
 // String names the dimension in plain words.
 func (d Dimension) String() string { return dimensionNames[d] }
 
-var siSymbols = [...]string{"1", "m", "m²", "m³", "kg", "s", "K", "K", "Pa", "W", "J", "J/kg", "kg/m³", "kg/s", "m/s", "rad", "N", "Pa", "W/m²", "W/(m·K)"}
+var siSymbols = [...]string{"1", "m", "m²", "m³", "kg", "s", "K", "K", "Pa", "W", "J", "J/kg", "kg/m³", "kg/s", "m/s", "rad", "N", "Pa", "W/m²", "W/(m·K)", "1", "m³/s", "1/s"}
 
 // SI is the symbol of the SI unit that values of the dimension are kept in; "1"
 // for a ratio.
@@ -109,6 +112,10 @@ var (
 	Megapascal  = Unit{"MPa", Stress, 1e6, 0}
 	WattPerCM2  = Unit{"W/cm²", HeatFlux, 1e4, 0}
 	WPerMK      = Unit{"W/(m·K)", Conductivity, 1, 0}
+	PPM         = Unit{"ppm", GasShare, 1e-6, 0}
+	MgPerM3     = Unit{"mg/m³", Density, 1e-6, 0}
+	M3PerMin    = Unit{"m³/min", VolumeFlow, 1.0 / 60, 0}
+	PerHour     = Unit{"per h", Rate, 1.0 / 3600, 0}
 )
 
 // spellings lists every way a unit may be written, in lower case; the symbols
@@ -188,6 +195,16 @@ func init() {
 	spell(WattPerCM2, "w/cm2")
 	spell(Unit{"W/m²", HeatFlux, 1, 0}, "w/m2")
 	spell(WPerMK, "w/mk", "w/m/k", "w/(m k)", "w/m·k")
+	spell(PPM, "ppmv")
+	spell(Unit{"%", GasShare, 0.01, 0}, "percent", "vol%", "vol %")
+	spell(MgPerM3, "mg/m3")
+	spell(Unit{"µg/m³", Density, 1e-9, 0}, "ug/m3", "µg/m3", "μg/m³", "μg/m3")
+	spell(M3PerMin, "m3/min")
+	spell(Unit{"m³/s", VolumeFlow, 1, 0}, "m3/s")
+	spell(Unit{"m³/h", VolumeFlow, 1.0 / 3600, 0}, "m3/h")
+	spell(Unit{"L/min", VolumeFlow, 1e-3 / 60, 0}, "l/min")
+	spell(PerHour, "per hour", "an hour")
+	spell(Unit{"per s", Rate, 1, 0}, "per second")
 }
 
 // lookup finds the unit that a spelling stands for; an abbreviation may end in
