@@ -10,7 +10,7 @@ import (
 	"net/url"
 	"strings"
 
-	benchwork "stovewright/bench"
+	protocol "stovewright/bench"
 	"stovewright/drawing"
 	"stovewright/fire"
 	firefigure "stovewright/fire/figure"
@@ -85,7 +85,10 @@ func (p firePage) Sheet(name string) sheetPart {
 }
 
 // laterPart is a part that is still to be computed, and where it comes from.
-type laterPart struct{ ID, What, Against, Address string }
+type laterPart struct {
+	ID, What, Against, Address string
+	Turn                       int
+}
 
 // Later is a slow part of the page by its name.
 func (p firePage) Later(what string) laterPart {
@@ -93,7 +96,7 @@ func (p firePage) Later(what string) laterPart {
 	if what == "difference" {
 		address += "&against=" + url.QueryEscape(p.Chosen)
 	}
-	return laterPart{p.Design.ID, what, p.Chosen, address}
+	return laterPart{p.Design.ID, what, p.Chosen, address, lateParts[what]}
 }
 
 // fireBrief is what of the brief the fire stands on.
@@ -113,8 +116,9 @@ type choked struct {
 	Power string   // that the stove can burn, as it would be written; "" for none
 }
 
-// lateParts are the parts of the page that take their time.
-var lateParts = map[string]bool{"bands": true, "boil": true, "skin": true, "difference": true}
+// lateParts are the parts of the page that take their time, in their turn: the
+// quickest first.
+var lateParts = map[string]int{"bands": 1, "skin": 2, "difference": 3, "boil": 4}
 
 // showFire shows the page. With a part named, that part is computed first: the
 // way without a script.
@@ -140,7 +144,7 @@ func (b *Bench) showFire(w http.ResponseWriter, r *http.Request) error {
 // waits for it: when the page is left or changed, the work ends.
 func (b *Bench) laterFire(w http.ResponseWriter, r *http.Request) error {
 	ctx, what := r.Context(), r.PathValue("what")
-	if !lateParts[what] {
+	if lateParts[what] == 0 {
 		return missing()
 	}
 	d, err := b.load(ctx, r.PathValue("id"))
@@ -233,7 +237,7 @@ func (b *Bench) slowParts(ctx context.Context, p *firePage, d *design, x *burnin
 	if err := b.againstWhat(ctx, p, d); err != nil {
 		return err
 	}
-	if with == "difference" {
+	if with == "difference" && p.Chosen != "" {
 		p.Diff, err = b.differ(ctx, d, x, p.Chosen)
 	}
 	return err
@@ -460,7 +464,7 @@ func (b *Bench) computedTest(w http.ResponseWriter, d *design, x *burning) error
 	if x.err != nil || x.runErr != nil {
 		return missing()
 	}
-	form := x.model.BoilingForm(x.run, benchwork.AboutForm{Stove: d.Form.Name, Test: b.Catalogue.S("web.fire.test-name"), Note: b.Catalogue.S("web.fire.test-note")})
+	form := x.model.BoilingForm(x.run, protocol.AboutForm{Stove: d.Form.Name, Test: b.Catalogue.S("web.fire.test-name"), Note: b.Catalogue.S("web.fire.test-note")})
 	doc, err := form.Write()
 	if err != nil {
 		return err

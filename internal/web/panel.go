@@ -25,6 +25,7 @@ type panel struct {
 	BriefField string // the field of the brief it was measured in
 	Preview    []followed
 	Previewed  bool
+	Fire       *fireLine     // what the previewed stove is predicted to do
 	Warnings   []stove.Check // that the previewed value would bring
 }
 
@@ -214,6 +215,9 @@ func (b *Bench) answerPanel(w http.ResponseWriter, r *http.Request, d, next *des
 			}
 		}
 		p.Warnings = newChecks(d.Stove, next.Stove)
+		if p.Fire, err = b.fireLine(r.Context(), next, d); err != nil {
+			return err
+		}
 	}
 	if scripted(r) {
 		status := http.StatusUnprocessableEntity

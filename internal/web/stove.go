@@ -35,7 +35,8 @@ type stovePage struct {
 	Fits       []fitRow
 	Profiles   []profile
 	Trade      []stove.TradeFact
-	Panel      *panel // the dimension that is being changed
+	Fire       *fireLine // what it is predicted to do
+	Panel      *panel    // the dimension that is being changed
 }
 
 // CannotBuild reports whether there is no stove, and the page must say why.
@@ -261,6 +262,9 @@ func (b *Bench) stovePage(ctx context.Context, d *design, view string) (stovePag
 	p.Drawing = b.drawing(s, view)
 	if p.Stale {
 		return p, nil // only its picture: numbers that do not hold mislead
+	}
+	if p.Fire, err = b.fireLine(ctx, d, nil); err != nil {
+		return p, err
 	}
 	p.Checks = s.Checks
 	p.Dimensions = dimensionGroups(s, b.changedValues(p.Changes))

@@ -2,7 +2,7 @@
 // difference of two stoves. Each place that waits says where its part comes
 // from; one is asked for at a time, and given up when the page has moved on.
 
-const waiting = () => [...document.querySelectorAll("[data-later]")];
+const waiting = () => [...document.querySelectorAll("[data-later]")].sort((a, b) => (a.dataset.turn ?? 9) - (b.dataset.turn ?? 9));
 let running = null; // { url, stop }
 let pause = 0;
 
