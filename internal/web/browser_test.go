@@ -32,6 +32,7 @@ var sizes = []size{{"desktop", 1280, 900, false}, {"phone", 360, 740, true}}
 type driver struct {
 	*testing.T
 	ctx   context.Context
+	bench *Bench
 	url   string
 	id    string
 	touch bool
@@ -96,7 +97,7 @@ func drive(t *testing.T, s size) *driver {
 	t.Cleanup(cancel)
 	ctx, cancel = context.WithTimeout(ctx, 3*time.Minute)
 	t.Cleanup(cancel)
-	d := &driver{T: t, ctx: ctx, url: server.URL, id: id, touch: s.touch}
+	d := &driver{T: t, ctx: ctx, bench: b, url: server.URL, id: id, touch: s.touch}
 	emulation := []chromedp.EmulateViewportOption{}
 	if s.touch {
 		emulation = append(emulation, chromedp.EmulateMobile, chromedp.EmulateTouch, chromedp.EmulateScale(2))

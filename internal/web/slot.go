@@ -22,7 +22,7 @@ var slotPart = regexp.MustCompile(`^([a-z_]+)(?:\[([0-9]{1,3})\])?$`)
 func slotOf(f any, path string) (v reflect.Value, ok bool) { return reach(f, path, false) }
 
 // reach finds a field of a form, which is a pointer to a struct. Where it may
-// grow, missing parts and the next item of a list come into being on the way.
+// grow, missing parts and items of a list come into being on the way.
 func reach(f any, path string, grow bool) (v reflect.Value, ok bool) {
 	v = reflect.ValueOf(f).Elem()
 	for _, part := range strings.Split(path, ".") {
@@ -43,7 +43,7 @@ func reach(f any, path string, grow bool) (v reflect.Value, ok bool) {
 			continue
 		}
 		n, _ := strconv.Atoi(m[2])
-		if v.Kind() == reflect.Slice && grow && n == v.Len()+1 && n <= maxItems {
+		for grow && v.Kind() == reflect.Slice && v.Len() < n && n <= maxItems {
 			v.Set(reflect.Append(v, reflect.Zero(v.Type().Elem())))
 		}
 		if v.Kind() != reflect.Slice || n < 1 || n > v.Len() {

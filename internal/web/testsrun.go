@@ -68,7 +68,17 @@ var setupPaths = []string{"about.stove", "about.test", "about.date", "about.test
 	"instruments.wood_scale", "instruments.pot_scale", "instruments.char_scale", "instruments.thermometer"}
 
 // moistureWays are the ways to the moisture of the wood, best first in the field.
-var moistureWays = [][]string{{"wood.moisture_readings"}, {"wood.moisture", "wood.moisture_basis"}, {"wood.wet_sample", "wood.dry_sample", "wood.sample_tin"}}
+var moistureWays = [][]string{meterPaths(), {"wood.moisture", "wood.moisture_basis"}, {"wood.wet_sample", "wood.dry_sample", "wood.sample_tin"}}
+
+// meterPaths are the nine readings of a moisture meter: three on each of three
+// fresh faces.
+func meterPaths() []string {
+	var list []string
+	for n := 1; n <= 9; n++ {
+		list = append(list, "wood.moisture_readings["+strconv.Itoa(n)+"]")
+	}
+	return list
+}
 
 // boilingWays are the ways to the local boiling point.
 var boilingWays = [][]string{{"boiling_point.lowest", "boiling_point.highest"}, {"place.pressure"}, {"place.altitude"}}
@@ -464,6 +474,7 @@ func (b *Bench) stepRun(w http.ResponseWriter, r *http.Request) error {
 // goes on: nothing for the next open task.
 func (t *test) step(sent url.Values, to url.Values) error {
 	id := sent.Get("task")
+	t.closeUp()
 	tasks, _ := t.runTasks()
 	at := slices.IndexFunc(tasks, func(r runTask) bool { return r.ID == id })
 	if at < 0 {
@@ -520,6 +531,13 @@ func (t *test) step(sent url.Values, to url.Values) error {
 	return nil
 }
 
+// closeUp moves the readings of the meter together where one between them was
+// left out.
+func (t *test) closeUp() {
+	f := t.Form.(*protocol.BoilingForm)
+	f.Wood.Readings = slices.DeleteFunc(f.Wood.Readings, func(text string) bool { return strings.TrimSpace(text) == "" })
+}
+
 func (t *test) alarms() []protocol.Alarm {
 	_, alarms := t.Form.(*protocol.BoilingForm).SoFar()
 	return alarms
@@ -568,7 +586,13 @@ func (p runPage) InWay(way []string, path string) bool { return slices.Contains(
 
 // Numeric reports whether an entry takes a number, for the number pad.
 func (p runPage) Numeric(e reading) bool {
-	return e.Rule.Kind == protocol.Quantity && !strings.HasSuffix(e.Path, "moisture_readings")
+	return e.Rule.Kind == protocol.Quantity
+}
+
+// Pressing reports whether a button takes the time: it is then the next thing to
+// do.
+func (p runPage) Pressing() bool {
+	return slices.ContainsFunc(p.Readings, func(e reading) bool { return e.IsClock() && e.Text == "" })
 }
 
 // Live is the instrument that could fill an entry, "" for none.
@@ -582,14 +606,18 @@ func (p runPage) Live(e reading) string {
 	return ""
 }
 
-// Several reports whether an entry is one of several pots, PotOf which.
+// Several reports whether an entry is one of several pots, Metered whether it
+// is one of the readings of a meter.
 func (p runPage) Several(path string) bool {
-	return p.Test.pots() > 1 && strings.Contains(path, ".pots[")
+	return strings.Contains(path, ".pots[") && p.Test.pots() > 1
 }
 
-// PotOf is the number of the pot of an entry.
-func (p runPage) PotOf(path string) string {
-	_, rest, _ := strings.Cut(path, ".pots[")
+// Metered reports whether an entry is one of the readings of a meter.
+func (runPage) Metered(path string) bool { return strings.HasSuffix(path, "]") }
+
+// NumberOf is the number of the pot or of the reading.
+func (p runPage) NumberOf(path string) string {
+	_, rest, _ := strings.Cut(path, "[")
 	n, _, _ := strings.Cut(rest, "]")
 	return n
 }

@@ -24,13 +24,15 @@ type testFrame struct {
 	Test    *test
 	Tab     string // "run", "form" or "result"
 	StoveID string // of the stove drawn here that goes by the same name, "" for none
-	Example bool   // its note says that it is invented
 }
 
 func (b *Bench) testFrame(t *test, tab string) testFrame {
 	f := testFrame{frame: b.frame(testsStage, "web.tests.tab."+tab), Test: t, Tab: tab}
-	f.StoveID, _ = b.stoveNamed(context.Background(), t.About().Stove)
-	f.Last, f.Example = f.StoveID, strings.Contains(strings.ToLower(t.About().Note), "invented")
+	ctx := context.Background()
+	f.StoveID, _ = b.stoveNamed(ctx, t.About().Stove)
+	if f.Last = f.StoveID; f.Last == "" {
+		f.Last = b.last(ctx)
+	}
 	return f
 }
 
@@ -76,6 +78,7 @@ type listedTest struct {
 	*test
 	Broken  bool
 	Missing int
+	Steps   int // of a guided test, still to do
 	Wrong   int
 	Spoiled bool
 	Results []protocol.Step
@@ -171,15 +174,24 @@ func (b *Bench) listedTest(ctx context.Context, rec workshop.Record) listedTest 
 			l.Wrong++
 		}
 	}
+	if t.Guided() && l.Missing > 0 {
+		tasks, _ := t.runTasks()
+		for _, task := range tasks {
+			if task.Open() {
+				l.Steps++
+			}
+		}
+	}
 	for _, a := range file.Alarms() {
 		l.Spoiled = l.Spoiled || a.Spoils()
 	}
 	if file.Safety != nil {
 		l.Points = file.Safety.Score.Total
 	}
-	for _, s := range file.Steps() {
-		if slices.Contains(headlines[t.Kind], s.ID()) {
-			l.Results = append(l.Results, s)
+	steps := file.Steps()
+	for _, id := range headlines[t.Kind] {
+		if i := slices.IndexFunc(steps, func(s protocol.Step) bool { return s.ID() == id }); i >= 0 {
+			l.Results = append(l.Results, steps[i])
 		}
 	}
 	return l

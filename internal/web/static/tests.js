@@ -91,6 +91,7 @@ function showPad(field) {
   }
   for (const k of keys) if (!k.textContent) k.disabled = true;
   pad.replaceChildren(...keys);
+  (field.closest(".way") ?? field.closest(".reading")).after(pad);
   pad.hidden = false;
 }
 
