@@ -202,12 +202,12 @@ func (r *measuredReader) finding(at string, x FindingForm) Finding {
 func (r *measuredReader) stove(at string, x MeasuredStoveForm) MeasuredStove {
 	s := MeasuredStove{Name: r.Text(at+"name", x.Name), Source: r.Text(at+"source", x.Source), Standing: r.Text(at+"standing", x.Standing), Note: r.Text(at+"note", x.Note)}
 	if lit, err := lightForm(x.Brief); err != nil {
-		r.inside(at+"brief.", err)
+		r.inside(at+"brief", err)
 	} else if s.Lit, _, err = x.Fire.Read(lit); err != nil {
-		r.inside(at+"fire.", err)
+		r.inside(at+"fire", err)
 	}
 	if len(x.Fire.Coefficients) > 0 {
-		r.Complaints = append(r.Complaints, &message.InputError{Field: at + "fire.coefficients", Reason: message.T("fire.measured.coefficients"), Try: "fire: {power: 4 kW}"})
+		r.inside(at+"fire", &message.InputError{Field: "coefficients", Reason: message.T("fire.measured.coefficients"), Try: "fire: {power: 4 kW}"})
 	}
 	for i, y := range x.Results {
 		path := at + "results[" + strconv.Itoa(i+1) + "]."
@@ -237,10 +237,10 @@ func (r *measuredReader) result(at string, x ResultForm) Result {
 func (r *measuredReader) inside(at string, err error) {
 	list, ok := message.Complaints(err)
 	if !ok {
-		list = message.InputErrors{{Field: strings.TrimSuffix(at, "."), Reason: message.T("fire.measured.unusable", "reason", err.Error())}}
+		r.Complaints = append(r.Complaints, &message.InputError{Field: at, Reason: message.T("fire.measured.unusable", "reason", err.Error()), Try: "pot: {circumference: 75.4 cm, height: 17 cm, handle_height: 13.5 cm}"})
 	}
 	for _, e := range list {
-		e.Field = at + e.Field
+		e.Field = at + "." + e.Field
 	}
 	r.Complaints = append(r.Complaints, list...)
 }

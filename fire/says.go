@@ -73,7 +73,7 @@ func (m *Model) nudged(c Coefficients, p Point, gap, way string) (message.Text, 
 	if err != nil {
 		return message.Text{}, err
 	}
-	points := quantity.Value{SI: q.Efficiency() - p.Efficiency(), Unit: quantity.Percent, Step: 0.1}
+	points := quantity.Value{SI: 100 * (q.Efficiency() - p.Efficiency()), Unit: quantity.One, Step: 0.1}
 	return message.T("fire.says."+way, "gap", name, "step", step, "efficiency", points,
 		"air", quantity.Value{SI: q.AirRatio - p.AirRatio, Unit: quantity.One, Step: 0.01}), nil
 }

@@ -65,6 +65,7 @@ var slips = []struct {
 	{says: regexp.MustCompile(`^flag (\S+) applies to the default command`), field: "command", id: "cli.usage.bench-flag", value: 1},
 	{says: regexp.MustCompile(`^(--\S+): missing value`), id: "cli.usage.value"},
 	{says: regexp.MustCompile(`^(--\S+): expected \S+ value but got "EOL"`), id: "cli.usage.value"},
+	{says: regexp.MustCompile(`^(--\S+): expected \S+ value but got "(.*)" \(`), id: "cli.usage.value", value: 2},
 	{says: regexp.MustCompile(`^(--\S+) must be one of (.+) but got "(.*)"$`), id: "cli.usage.word", value: 3, allowed: 2},
 	{says: regexp.MustCompile(`^(--\S+): expected a valid \d+ bit int but got "(.*)"$`), id: "cli.usage.number", value: 2},
 	{says: regexp.MustCompile(`^(--\S+): expected "<key>=<value>" but got "(.*)"$`), id: "cli.usage.pair", value: 2},
@@ -113,6 +114,28 @@ func example(flag string) string {
 	switch flag {
 	case "--set":
 		return "--set skirt.gap=9mm"
+	case "--power":
+		return "--power 4kW"
+	case "--water":
+		return "--water 5L"
+	case "--start":
+		return "--start 25°C"
+	case "--hold":
+		return "--hold 45min"
+	case "--sticks":
+		return "--sticks 3x200g"
+	case "--coefficients":
+		return "--coefficients own.yaml"
+	case "--against":
+		return "--against other.yaml"
+	case "--findings":
+		return "--findings measured.yaml"
+	case "--draws":
+		return "--draws 1000"
+	case "--seed":
+		return "--seed 1"
+	case "--test":
+		return "--test computed.yaml"
 	case "--port":
 		return "--port 8417"
 	case "--log":
@@ -121,6 +144,8 @@ func example(flag string) string {
 		return "--paper a4"
 	case "--out":
 		return "--out kit"
+	case "--bodies":
+		return "--bodies series.yaml"
 	case "--target":
 		return "--target 0.6g/cm³"
 	case "--trouble":
