@@ -244,3 +244,25 @@ func BenchmarkDOptimal(b *testing.B) {
 		}
 	}
 }
+
+// Observations that are all alike show no effect of the mixture, and are no
+// reason to stop.
+func TestFitOfEqualObservations(t *testing.T) {
+	points := append(Centroid(3), Centroid(3)...)
+	y := make([]float64, len(points))
+	for i := range y {
+		y[i] = 1.2
+	}
+	f, err := FitModel(points, y, Quadratic)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if f.P < 0.05 {
+		t.Errorf("nothing differs, and p is %v", f.P)
+	}
+	for _, b := range f.Coefficients[:3] {
+		if math.Abs(b-1.2) > 1e-9 {
+			t.Errorf("coefficients %v", f.Coefficients)
+		}
+	}
+}

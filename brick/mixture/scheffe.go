@@ -132,13 +132,17 @@ func (f *Fit) anova(y []float64, terms int) {
 	}
 	f.R2 = 1 - f.SSE/f.SST
 	f.AdjR2 = 1 - (f.SSE/float64(f.DF))/(f.SST/float64(f.N-1))
-	f.F = (f.SST - f.SSE) / float64(terms-1) / (f.SSE / float64(f.DF))
+	// equal observations leave nothing but rounding on either side
+	f.F = math.Max(0, f.SST-f.SSE) / float64(terms-1) / (f.SSE / float64(f.DF))
 	f.P = tailF(f.F, terms-1, f.DF)
 }
 
 func tailF(f float64, df1, df2 int) float64 {
-	if df1 < 1 || df2 < 1 || math.IsNaN(f) {
+	if df1 < 1 || df2 < 1 || math.IsNaN(f) || f < 0 {
 		return math.NaN()
+	}
+	if math.IsInf(f, 1) {
+		return 0
 	}
 	return distuv.F{D1: float64(df1), D2: float64(df2)}.Survival(f)
 }

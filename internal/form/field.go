@@ -1,7 +1,6 @@
 package form
 
 import (
-	"regexp"
 	"slices"
 	"strings"
 
@@ -101,12 +100,24 @@ func (fs Fields) Named(captions, helps string) Fields {
 	return named
 }
 
-// listIndex is the part of a path that tells which of a list is meant.
-var listIndex = regexp.MustCompile(`\[[^\]]*\]`)
+// withoutIndices is a path without what tells which of a list is meant.
+func withoutIndices(path string) string {
+	for {
+		from := strings.IndexByte(path, '[')
+		if from < 0 {
+			return path
+		}
+		to := strings.IndexByte(path[from:], ']')
+		if to < 0 {
+			return path
+		}
+		path = path[:from] + path[from+to+1:]
+	}
+}
 
 // Find gives the field of a path, with or without list indices.
 func (fs Fields) Find(path string) (Field, bool) {
-	path = listIndex.ReplaceAllString(path, "")
+	path = withoutIndices(path)
 	k := slices.IndexFunc(fs, func(f Field) bool { return f.Path == path })
 	if k < 0 {
 		return Field{}, false

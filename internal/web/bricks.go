@@ -1,14 +1,18 @@
 package web
 
 import (
+	"bytes"
 	"context"
 	"io"
 	"net/http"
 	"net/url"
+	"slices"
 	"sort"
 	"strings"
 
+	"stovewright/booklet"
 	"stovewright/brick"
+	"stovewright/drawing"
 	"stovewright/message"
 	"stovewright/workshop"
 )
@@ -22,6 +26,8 @@ func (b *Bench) brickRoutes(on func(string, action)) {
 		return nil
 	})
 	on("POST /bricks/import", b.importSheet)
+	on("GET /bricks/paper/{file}", b.brickForm)
+	on("GET /bricks/firing/{id}/hours/{size}", b.firingHours)
 	on("GET /bricks/trouble", b.showTrouble)
 	on("GET /bricks/measure", b.showMeasure)
 	on("POST /bricks/{paper}/new", b.newSheet)
@@ -47,15 +53,6 @@ type bricksPage struct {
 	Racks      []brickRack
 	Document   string // a file that could not be taken, as it was sent
 	Complaints message.InputErrors
-}
-
-// Papers are the forms to be filled in by hand.
-func (bricksPage) Papers() []paperForm { return nil }
-
-// paperForm is a form of the brick work on paper.
-type paperForm struct {
-	Name message.Text
-	File string
 }
 
 // brickRack is the shelf of one kind of sheet.
@@ -250,4 +247,45 @@ func queryOf(pairs ...string) string {
 		v.Set(pairs[i], pairs[i+1])
 	}
 	return "?" + v.Encode()
+}
+
+// paperSizes are the sizes of paper that forms are printed on.
+var paperSizes = map[string]drawing.Paper{"a4": drawing.A4, "letter": drawing.Letter}
+
+// brickForm gives a blank sheet to be filled in by hand.
+func (b *Bench) brickForm(w http.ResponseWriter, r *http.Request) error {
+	kind, rest, _ := strings.Cut(r.PathValue("file"), "-")
+	paper, ok := paperSizes[strings.TrimSuffix(rest, ".pdf")]
+	if !ok || !strings.HasSuffix(rest, ".pdf") || !slices.Contains(brick.Papers, brick.Paper(kind)) {
+		return missing()
+	}
+	var out bytes.Buffer
+	if err := booklet.BrickForm(&out, brick.Paper(kind), b.Catalogue, paper); err != nil {
+		return err
+	}
+	download(w, "application/pdf", kind+"-"+rest, out.Bytes())
+	return nil
+}
+
+// firingHours gives the hourly log sheet of a planned firing.
+func (b *Bench) firingHours(w http.ResponseWriter, r *http.Request) error {
+	paper, ok := paperSizes[strings.TrimSuffix(r.PathValue("size"), ".pdf")]
+	if !ok {
+		return missing()
+	}
+	s, err := b.loadSheet(r.Context(), kilnPaper, r.PathValue("id"))
+	if err != nil {
+		return err
+	}
+	f := s.Form.(*brick.KilnForm)
+	plan, ok := planOf(f)
+	if !ok {
+		return missing()
+	}
+	var out bytes.Buffer
+	if err := booklet.FiringHours(&out, s.Name(), plan, f.Positions, b.Catalogue, paper); err != nil {
+		return err
+	}
+	download(w, "application/pdf", fileName(s.Name(), "hours.pdf"), out.Bytes())
+	return nil
 }

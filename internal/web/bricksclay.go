@@ -16,7 +16,7 @@ var clayPaper = &brickPaper{
 	Key: brick.ClayPaper, fields: brick.ClayFields, example: "stream-clay.yaml",
 	parse: parser(brick.ParseClay),
 	begin: func(*message.Catalogue) any { return &brick.ClayForm{} },
-	read:  func(f any) error { _, err := f.(*brick.ClayForm).Read(); return err },
+	read:  func(f any) (any, error) { return f.(*brick.ClayForm).Read() },
 }
 
 func init() { clayPaper.page, clayPaper.glance = clayPageOf, clayGlance }
@@ -46,7 +46,7 @@ type clayPage struct {
 
 func clayPageOf(b *Bench, r *http.Request, s *sheet) (string, any, error) {
 	p := clayPage{sheetPage: sheetPage{b.sheetFrame(r, s), b.sheetGroups(s, clayParts, brick.Mix{})}}
-	p.Card, _ = s.Form.(*brick.ClayForm).Read()
+	p.Card = s.Value.(brick.ClayCard)
 	p.Verdict, p.Readings = p.Card.Verdict(), p.Card.Readings()
 	p.Facts = clayFacts(p.Card)
 	kelvin := p.Card.JarKelvin
@@ -97,7 +97,7 @@ func (b *Bench) samePit(ctx context.Context, s *sheet, card brick.ClayCard) (sam
 		if other.broken != nil || other.ID == s.ID {
 			continue
 		}
-		c, _ := other.Form.(*brick.ClayForm).Read()
+		c := other.Value.(brick.ClayCard)
 		if pit(c) == pit(card) {
 			c.Pit = card.Pit
 			same, cards = append(same, other), append(cards, c)
@@ -108,7 +108,7 @@ func (b *Bench) samePit(ctx context.Context, s *sheet, card brick.ClayCard) (sam
 }
 
 func clayGlance(_ *Bench, _ context.Context, s *sheet) []message.Text {
-	c, _ := s.Form.(*brick.ClayForm).Read()
+	c := s.Value.(brick.ClayCard)
 	var lines []message.Text
 	if c.Pit != "" {
 		lines = append(lines, message.T("web.bricks.glance.pit", "pit", c.Pit))

@@ -22,7 +22,7 @@ var dryingPaper = &brickPaper{
 	Key: brick.DryingPaper, fields: brick.DryingFields, example: "red-mark.yaml", lists: []string{"rows"},
 	parse: parser(brick.ParseDrying),
 	begin: func(*message.Catalogue) any { return &brick.DryingForm{Rows: make([]brick.WeighingForm, 3)} },
-	read:  func(f any) error { _, err := readDrying(f.(*brick.DryingForm)); return err },
+	read:  func(f any) (any, error) { return readDrying(f.(*brick.DryingForm)) },
 	clean: func(f any) any {
 		filled, _ := filledRows(f.(*brick.DryingForm).Rows, func(r brick.WeighingForm) bool { return r == brick.WeighingForm{} })
 		out := *f.(*brick.DryingForm)
@@ -39,7 +39,7 @@ var kilnPaper = &brickPaper{
 		return &brick.KilnForm{Positions: []string{c.S("web.bricks.top"), c.S("web.bricks.bottom")}, Peak: "1000 °C", Thickness: "60 mm"}
 	},
 	settle: func(f any) { evenRows(f.(*brick.KilnForm)) },
-	read:   func(f any) error { _, err := readKiln(f.(*brick.KilnForm)); return err },
+	read:   func(f any) (any, error) { return readKiln(f.(*brick.KilnForm)) },
 	clean:  func(f any) any { return kilnFile(*f.(*brick.KilnForm)) },
 }
 

@@ -438,7 +438,7 @@ func bestFit(points []mixture.Point, y []float64) (mixture.Fit, bool) {
 		if len(points) == 0 || len(y) < len(m.Terms(points[0]))+2 {
 			continue
 		}
-		if f, err := mixture.FitModel(points, y, m); err == nil {
+		if f, err := mixture.FitModel(points, y, m); err == nil && !math.IsNaN(f.P) {
 			return f, true
 		}
 	}

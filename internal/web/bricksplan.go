@@ -14,7 +14,7 @@ var mouldPaper = &brickPaper{
 	Key: brick.MouldPaper, fields: brick.MouldFields, example: "lining-mould.yaml", lists: []string{"lines"},
 	parse: parser(brick.ParseMould),
 	begin: func(*message.Catalogue) any { return &brick.MouldForm{} },
-	read:  func(f any) error { _, err := readMould(f.(*brick.MouldForm)); return err },
+	read:  func(f any) (any, error) { return readMould(f.(*brick.MouldForm)) },
 	clean: func(f any) any {
 		out := *f.(*brick.MouldForm)
 		out.Lines, _ = filledRows(out.Lines, emptyLine)
@@ -27,7 +27,7 @@ var batchPaper = &brickPaper{
 	Key: brick.BatchPaper, fields: brick.BatchFields, example: "fifty-stoves.yaml",
 	parse: parser(brick.ParseBatch),
 	begin: func(*message.Catalogue) any { return &brick.BatchForm{} },
-	read:  func(f any) error { _, err := f.(*brick.BatchForm).Read(); return err },
+	read:  func(f any) (any, error) { return f.(*brick.BatchForm).Read() },
 }
 
 func init() {

@@ -26,7 +26,7 @@ var seriesPaper = &brickPaper{
 			{Name: c.S("web.bricks.word.clay"), Kind: "clay"}, {Name: c.S("web.bricks.word.sawdust"), Kind: "sawdust"}}}
 	},
 	settle: func(f any) { alignMixes(f.(*brick.SeriesForm)) },
-	read:   func(f any) error { _, err := readSeries(f.(*brick.SeriesForm)); return err },
+	read:   func(f any) (any, error) { return readSeries(f.(*brick.SeriesForm)) },
 	renamed: func(f any, path, text string) {
 		renameMaterial(f.(*brick.SeriesForm), path, text)
 	},
@@ -189,7 +189,7 @@ type series struct {
 
 func seriesOf(s *sheet) series {
 	v := series{sheet: s, Form: s.Form.(*brick.SeriesForm)}
-	v.Read, _ = readSeries(v.Form)
+	v.Read = s.Value.(brick.Series)
 	v.Ready = len(v.Read.Stocks) > 0 && !s.complains("materials") && v.Read.Goal.Bounds.Low != nil
 	for i := range v.Read.Trials {
 		if !s.complains(trialPath(i)+".") && len(v.Read.Trials[i].Mix.Portions) > 0 {
@@ -291,7 +291,7 @@ func (b *Bench) withCards(ctx context.Context, s series) (stocks []brick.Stock, 
 			if c.broken != nil || !strings.EqualFold(strings.TrimSpace(c.Name()), stock.Name) {
 				continue
 			}
-			card, _ := c.Form.(*brick.ClayForm).Read()
+			card := c.Value.(brick.ClayCard)
 			if !stock.Loss.Fixed() {
 				stocks[k].Loss = card.Stock().Loss
 			}

@@ -25,7 +25,7 @@ type brickPaper struct {
 	begin   func(*message.Catalogue) any                                  // a new sheet
 	from    func(b *Bench, r *http.Request, f any) (string, error)        // fills a new sheet from what was asked; may be nil
 	settle  func(f any)                                                   // puts the form into the order that the page needs; may be nil
-	read    func(f any) error                                             // complaints about the whole form
+	read    func(f any) (value any, err error)                            // what the form says, and every complaint
 	glance  func(*Bench, context.Context, *sheet) []message.Text          // what it says, in a line or two
 	page    func(*Bench, *http.Request, *sheet) (string, any, error)      // template and data
 	do      func(*Bench, *http.Request, *sheet) (string, error)           // what buttons do; the place to go on
@@ -45,8 +45,8 @@ func parser[F any](parse func([]byte) (F, error)) func([]byte) (any, error) {
 	}
 }
 
-// brickPapers are the sheets in the order of the work.
-var brickPapers = []*brickPaper{clayPaper, seriesPaper, mouldPaper, batchPaper, dryingPaper, kilnPaper}
+// brickPapers are the sheets in the order of the paper forms.
+var brickPapers = []*brickPaper{clayPaper, seriesPaper, dryingPaper, kilnPaper, mouldPaper, batchPaper}
 
 func paperOf(r *http.Request) (*brickPaper, error) {
 	for _, p := range brickPapers {
@@ -72,6 +72,7 @@ type sheet struct {
 	ID         string
 	Paper      *brickPaper
 	Form       any // points to a form of the brick package
+	Value      any // what the form says, as far as it can be read
 	Complaints message.InputErrors
 	broken     error // why it cannot be read
 }
@@ -90,6 +91,15 @@ func (s *sheet) Invented() bool {
 
 // loadSheet reads a sheet.
 func (b *Bench) loadSheet(ctx context.Context, p *brickPaper, id string) (*sheet, error) {
+	s, err := b.writtenSheet(ctx, p, id)
+	if err == nil {
+		s.read()
+	}
+	return s, err
+}
+
+// writtenSheet gives a sheet as it is written, its values not yet read.
+func (b *Bench) writtenSheet(ctx context.Context, p *brickPaper, id string) (*sheet, error) {
 	o, err := b.open(ctx, id, p.kind())
 	if err != nil {
 		return nil, err
@@ -98,7 +108,9 @@ func (b *Bench) loadSheet(ctx context.Context, p *brickPaper, id string) (*sheet
 	if s.Form, err = p.parse(o.Document); err != nil {
 		return nil, &unreadable{id: id, name: o.Head.Name, doc: o.Document, cause: err, repair: s.Path() + "/repair"}
 	}
-	s.read()
+	if p.settle != nil {
+		p.settle(s.Form)
+	}
 	return s, nil
 }
 
@@ -108,7 +120,9 @@ func (s *sheet) read() {
 	if s.Paper.settle != nil {
 		s.Paper.settle(s.Form)
 	}
-	s.Complaints, _ = message.Complaints(s.Paper.read(s.Form))
+	value, err := s.Paper.read(s.Form)
+	s.Value = value
+	s.Complaints, _ = message.Complaints(err)
 }
 
 // complaint finds what is wrong with a field.
@@ -238,7 +252,11 @@ func (b *Bench) takeSheet(w http.ResponseWriter, r *http.Request, answer func(na
 	}
 	b.changing.Lock()
 	defer b.changing.Unlock()
-	s, err := b.sheetOf(r)
+	paper, err := paperOf(r)
+	if err != nil {
+		return err
+	}
+	s, err := b.writtenSheet(r.Context(), paper, r.PathValue("id"))
 	if err != nil {
 		return err
 	}
