@@ -9,6 +9,7 @@ import (
 
 	protocol "stovewright/bench"
 	"stovewright/fire"
+	"stovewright/proof/all"
 )
 
 func TestFirePageSaysWhatIsPredicted(t *testing.T) {
@@ -140,4 +141,10 @@ func BenchmarkFirePage(b *testing.B) {
 			b.Fatal(w.Code, w.Body)
 		}
 	}
+}
+
+func TestProofGroupsItsChecksBySubject(t *testing.T) {
+	b, id := bench(t, func(c *Config) { c.Proof = all.Checks })
+	want(t, request(b, "GET", "/proof", nil), 200, `id="model"`, "verified, not validated", "What would validate it", "/stove/"+id+"/fire#fire-findings",
+		"The fire", "Heat transfer and walls", "Gas, wood and materials", "Bricks", "Tests and statistics")
 }

@@ -415,7 +415,7 @@ func TestEveryFieldOfTheBriefIsOnThePage(t *testing.T) {
 func allPages(id string) []string {
 	s := "/stove/" + id
 	return []string{s, s + "?view=plans", s + "?view=top", s + "?view=exploded", s + "?dim=skirt.gap", s + "?dim=chamber.area", s + "?dim=stove.mass",
-		s + "/brief", s + "/kit", s + "/kit/pattern/skirt.blank", s + "/kit/pattern/mould.ring", s + "/history", "/workshop", "/proof", "/no-such-page"}
+		s + "/brief", s + "/fire", s + "/fire?with=skin", s + "/kit", s + "/kit/pattern/skirt.blank", s + "/kit/pattern/mould.ring", s + "/history", "/workshop", "/proof", "/no-such-page"}
 }
 
 // A number with a unit that is not known is offered in the field's own unit,

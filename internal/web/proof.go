@@ -3,6 +3,7 @@ package web
 import (
 	"math"
 	"net/http"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -13,11 +14,57 @@ import (
 // proofPage shows what the numbers stand on.
 type proofPage struct {
 	frame
-	Packages []proofPackage
+	Subjects []proofSubject
 	Standing []standingCount
 	Passed   int
 	Failed   int
 	Sources  []source
+}
+
+// proofSubject gathers the packages of one subject.
+type proofSubject struct {
+	Key      string // message "web.proof.subject.<key>"
+	Packages []proofPackage
+	Passed   int
+	Failed   int
+}
+
+// subjects are the subjects in the order of the page, with the first names of
+// the checks that belong to them; all others belong to the last.
+var subjects = []struct {
+	key   string
+	names []string
+}{
+	{"fire", []string{"fire"}},
+	{"heat", []string{"heat"}},
+	{"matter", []string{"gas", "fuel", "material"}},
+	{"stove", []string{"stove", "kit", "flat", "nest"}},
+	{"bricks", []string{"brick", "mixture"}},
+	{"tests", []string{"bench", "stats", "explore", "study"}},
+	{"program", nil},
+}
+
+// bySubject sorts packages by their subjects.
+func bySubject(list []proofPackage) []proofSubject {
+	found := make([]proofSubject, len(subjects))
+	for i, s := range subjects {
+		found[i].Key = s.key
+	}
+	for _, pkg := range list {
+		i := slices.IndexFunc(subjects, func(s struct {
+			key   string
+			names []string
+		}) bool {
+			return slices.Contains(s.names, pkg.Name)
+		})
+		if i < 0 {
+			i = len(subjects) - 1
+		}
+		found[i].Packages = append(found[i].Packages, pkg)
+		found[i].Passed += len(pkg.Results) - pkg.Failed
+		found[i].Failed += pkg.Failed
+	}
+	return slices.DeleteFunc(found, func(s proofSubject) bool { return len(s.Packages) == 0 })
 }
 
 type proofPackage struct {
@@ -57,13 +104,14 @@ func (b *Bench) showProof(w http.ResponseWriter, r *http.Request) error {
 	counts := map[proof.Standing]int{}
 	cited := map[string]bool{}
 	index := map[string]int{}
+	var packages []proofPackage
 	for _, res := range b.results() {
 		name, _, _ := strings.Cut(res.ID, "/")
 		if _, ok := index[name]; !ok {
-			index[name] = len(p.Packages)
-			p.Packages = append(p.Packages, proofPackage{Name: name})
+			index[name] = len(packages)
+			packages = append(packages, proofPackage{Name: name})
 		}
-		pkg := &p.Packages[index[name]]
+		pkg := &packages[index[name]]
 		pkg.Results = append(pkg.Results, b.proofRow(res))
 		counts[res.Standing]++
 		cited[res.Source] = true
@@ -74,6 +122,7 @@ func (b *Bench) showProof(w http.ResponseWriter, r *http.Request) error {
 			pkg.Failed++
 		}
 	}
+	p.Subjects = bySubject(packages)
 	for _, s := range proof.Standings {
 		p.Standing = append(p.Standing, standingCount{standingText(string(s)), s.Counts(), counts[s]})
 	}
