@@ -364,3 +364,22 @@ func PlanStudy(d Design) Plan {
 	p.Visited = max(stats.Whole(stats.WithAttrition(float64(p.Clusters), d.Loss)), 3)
 	return p
 }
+
+// Detectable is the difference, as a share of the base mean, that so many tests
+// of each stove, or pairs, show with the power of a design.
+func Detectable(tests int, d Design) float64 {
+	if d.Paired {
+		// A paired t of n differences has n-1 degrees of freedom; the smallest
+		// difference that reaches the power is found by halving.
+		low, high := 0.0, 100*d.CV
+		for range 60 {
+			if mid := (low + high) / 2; stats.PowerPaired(float64(tests), mid, d.CV, d.Alpha) < d.Power {
+				low = mid
+			} else {
+				high = mid
+			}
+		}
+		return high
+	}
+	return stats.DetectableDifference(float64(tests), d.Alpha, d.Power) * d.CV
+}

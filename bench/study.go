@@ -412,6 +412,8 @@ func (st *Study) LeftOut() []LeftOut {
 			add(f.StoveName(), f.About, f.Cooking.Result.Usable(), f.Cooking.Result.Alarms)
 		case f.Sequence != nil:
 			add(f.StoveName(), f.About, f.Sequence.Result.Usable(), f.Sequence.Result.Alarms)
+		case f.Emission != nil:
+			add(f.StoveName(), f.About, f.Emission.Result.Usable(), f.Emission.Result.Alarms)
 		}
 	}
 	return list

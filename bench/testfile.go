@@ -7,8 +7,7 @@ import (
 	"slices"
 	"strings"
 
-	"github.com/goccy/go-yaml"
-
+	"stovewright/internal/form"
 	"stovewright/message"
 	"stovewright/quantity"
 )
@@ -23,10 +22,11 @@ const (
 	KindKitchen  Kind = "kitchen"
 	KindSequence Kind = "sequence"
 	KindSafety   Kind = "safety"
+	KindEmission Kind = "emission"
 )
 
 // Kinds are all kinds in the order of their pages.
-var Kinds = []Kind{KindBoiling, KindCooking, KindKitchen, KindSequence, KindSafety}
+var Kinds = []Kind{KindBoiling, KindCooking, KindKitchen, KindSequence, KindSafety, KindEmission}
 
 // Words name the kind.
 func (k Kind) Words() message.Text { return message.T("bench.word." + string(k)) }
@@ -44,6 +44,8 @@ func (k Kind) Fields() []Field {
 		return SequenceFields()
 	case KindSafety:
 		return SafetyFields()
+	case KindEmission:
+		return EmissionFields()
 	}
 	return nil
 }
@@ -74,6 +76,12 @@ type SafetyRun struct {
 	Score SafetyScore
 }
 
+// EmissionRun is what instruments read of one fire, with its result.
+type EmissionRun struct {
+	Test   EmissionTest
+	Result EmissionResult
+}
+
 // TestFile is one file of any kind, read and computed. The pointer of its kind
 // is set.
 type TestFile struct {
@@ -85,20 +93,17 @@ type TestFile struct {
 	Kitchen  *KitchenRound
 	Sequence *SequenceRun
 	Safety   *SafetyRun
+	Emission *EmissionRun
 }
 
 // KindOf finds the kind of a test file by its entry "test". The error is a
 // [*message.InputError].
 func KindOf(data []byte) (Kind, error) {
-	var head struct {
-		Test string `yaml:"test"`
+	said, err := form.Entry(data, "test")
+	if err != nil {
+		return "", err
 	}
-	if err := yaml.Unmarshal(data, &head); err != nil {
-		if _, err := ParseBoiling(data); err != nil {
-			return "", err // says it with its line
-		}
-	}
-	kind := Kind(strings.ToLower(strings.TrimSpace(head.Test)))
+	kind := Kind(strings.ToLower(strings.TrimSpace(said)))
 	if slices.Contains(Kinds, kind) {
 		return kind, nil
 	}
@@ -106,9 +111,9 @@ func KindOf(data []byte) (Kind, error) {
 	for i, k := range Kinds {
 		names[i] = string(k)
 	}
-	complaint := &message.InputError{Field: "test", Value: clip(head.Test), Reason: message.T("bench.kind-unknown"),
+	complaint := &message.InputError{Field: "test", Value: clip(said), Reason: message.T("bench.kind-unknown"),
 		Allowed: message.T("form.allowed", "names", strings.Join(names, ", ")), Try: "test: boiling"}
-	if head.Test == "" {
+	if said == "" {
 		complaint.Reason = message.T("bench.kind-missing")
 	} else if near := message.Nearest(string(kind), names); near != "" {
 		complaint.Try = "test: " + near
@@ -125,7 +130,7 @@ func ReadTest(name string, data []byte) (TestFile, error) {
 		return TestFile{}, err
 	}
 	f := TestFile{Name: name, Kind: kind}
-	read := map[Kind]func([]byte) error{KindBoiling: f.readBoiling, KindCooking: f.readCooking, KindKitchen: f.readKitchens, KindSequence: f.readSequence, KindSafety: f.readSafety}[kind]
+	read := map[Kind]func([]byte) error{KindBoiling: f.readBoiling, KindCooking: f.readCooking, KindKitchen: f.readKitchens, KindSequence: f.readSequence, KindSafety: f.readSafety, KindEmission: f.readEmission}[kind]
 	return f, read(data)
 }
 
@@ -194,6 +199,16 @@ func (f *TestFile) readSafety(data []byte) error {
 	return err
 }
 
+func (f *TestFile) readEmission(data []byte) error {
+	test, err := ReadEmission(data)
+	if err != nil {
+		return err
+	}
+	r, err := Emit(test)
+	f.About, f.Emission = test.About, &EmissionRun{test, r}
+	return err
+}
+
 // Steps is the whole calculation; of a kitchen test, household after household
 // with the code before the phase.
 func (f TestFile) Steps() []Step {
@@ -204,6 +219,8 @@ func (f TestFile) Steps() []Step {
 		return f.Cooking.Result.Steps
 	case f.Sequence != nil:
 		return f.Sequence.Result.Steps
+	case f.Emission != nil:
+		return f.Emission.Result.Steps
 	case f.Kitchen != nil:
 		var list []Step
 		for _, r := range f.Kitchen.Results {
@@ -227,6 +244,8 @@ func (f TestFile) Alarms() []Alarm {
 		list = f.Cooking.Result.Alarms
 	case f.Sequence != nil:
 		list = f.Sequence.Result.Alarms
+	case f.Emission != nil:
+		list = f.Emission.Result.Alarms
 	case f.Kitchen != nil:
 		for _, r := range f.Kitchen.Results {
 			for _, a := range r.Alarms {
@@ -248,6 +267,7 @@ var mainResults = map[Kind][]string{
 	KindBoiling:  {"tT", "h", "h_0", "FP", "CP", "r_b", "f_d", "SCT", "SC", "LP", "h_hp", "TDR", "BF", "BE"},
 	KindCooking:  {"f_m", "f_d", "W_f", "SCf", "SEf", "r_b", "FP"},
 	KindSequence: {"Q", "h0", "hc", "P_fire", "P_c", "e_char", "eCO", "ePM", "h0_mean", "h0_energy", "hc_mean", "hc_energy", "CO_mean", "PM_mean"},
+	KindEmission: {"m_CO", "m_CO2", "m_CH4", "m_PM", "eCO", "ePM", "fCO", "fPM", "rCO", "rPM", "MCE", "NCE", "closure", "room_CO_day", "room_CO_end", "room_PM_day", "room_PM_end"},
 	KindKitchen:  {"F", "F_d", "A", "u_m", "u_d", "u_E"},
 }
 

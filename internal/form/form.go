@@ -60,6 +60,25 @@ func Names(data []byte) ([]string, error) {
 	return list, nil
 }
 
+// Entry is what stands at the top of a file under a name, such as the kind of
+// form that it says it is; "" where it does not stand there or is no one value.
+// The error is a [message.InputErrors].
+func Entry(data []byte, name string) (string, error) {
+	body, bad := document(data)
+	if bad != nil {
+		return "", message.InputErrors{bad}
+	}
+	pairs, _ := mapping(body)
+	for _, p := range pairs {
+		if text(p.Key) == name {
+			if _, nested := mapping(p.Value); !nested && p.Value.Type() != ast.SequenceType {
+				return text(p.Value), nil
+			}
+		}
+	}
+	return "", nil
+}
+
 // document is the one document of a file, nil where it holds nothing.
 func document(data []byte) (ast.Node, *message.InputError) {
 	if len(data) > MaxFile {
