@@ -1,6 +1,7 @@
 package cli
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"os"
@@ -53,20 +54,22 @@ func (f *fireCmd) Run(c *call) error {
 	if err != nil {
 		return err
 	}
-	if err := f.writeTest(p); err != nil {
-		return err
+	if p.never == nil {
+		if err := f.writeTest(p); err != nil {
+			return err
+		}
 	}
 	for _, notice := range p.c.Outside() {
 		fmt.Fprintln(c.Err, c.Catalogue.Say(notice))
 	}
 	if f.JSON {
-		return writeJSON(c.Out, fireJSON(p, c.Catalogue))
+		return cmp.Or(writeJSON(c.Out, fireJSON(p, c.Catalogue)), p.never)
 	}
 	firePrinter{printer{c.Catalogue, c.Out}, p}.all(f.Rings)
-	if f.Test != "" {
+	if f.Test != "" && p.never == nil {
 		fmt.Fprintf(c.Out, "\n%s\n", c.Catalogue.S("cli.fire.test-written", "path", f.Test))
 	}
-	return nil
+	return p.never
 }
 
 // findings reads the file of measured data, if one is named.
@@ -130,6 +133,7 @@ type prediction struct {
 	rings       []fire.Ring
 	says        []message.Text
 	run         fire.BoilRun
+	never       error // why there is no boiling test: the water does not boil
 	soak        fire.Soak
 	bands       *fire.Bands     // nil without draws
 	boil        *fire.BoilBands // nil without draws
@@ -169,14 +173,16 @@ func (f *fireCmd) predict(c *call, mine fire.Measured) (*prediction, error) {
 	if p.says, err = p.model.Says(p.c, p.point); err != nil {
 		return nil, p.failure(err)
 	}
-	if p.run, err = p.model.Boil(p.c, p.lit.Task, 0); err != nil {
-		return nil, p.failure(err)
-	}
-	if p.soak, err = p.model.Soak(p.c, p.run, p.lit.Sectors, 0); err != nil {
+	err = p.boilIt()
+	if err != nil {
 		return nil, err
 	}
 	if err = f.bands(c, p); err != nil {
 		return nil, err
+	}
+	p.measured = f.measured(mine)
+	if p.never != nil {
+		return p, nil
 	}
 	if f.Against != "" {
 		if p.difference, err = f.against(c, p); err != nil {
@@ -185,8 +191,24 @@ func (f *fireCmd) predict(c *call, mine fire.Measured) (*prediction, error) {
 	}
 	p.comparisons = p.model.Compare(p.run, fire.Findings())
 	p.mine = p.model.Compare(p.run, mine.Findings)
-	p.measured = f.measured(mine)
 	return p, nil
+}
+
+// boilIt runs the boiling test, and follows its heat through the body. Water that
+// does not boil leaves the steady point to be told.
+func (p *prediction) boilIt() error {
+	run, err := p.model.Boil(p.c, p.lit.Task, 0)
+	var never *fire.NeverBoilsError
+	if errors.As(err, &never) {
+		p.never, p.run.BoilingPoint = never, p.lit.Air.BoilingPoint()
+		return nil
+	}
+	if err != nil {
+		return p.failure(err)
+	}
+	p.run = run
+	p.soak, err = p.model.Soak(p.c, p.run, p.lit.Sectors, 0)
+	return err
 }
 
 // task puts what the command line and the file of the user's own say in place of
@@ -248,11 +270,15 @@ func (f *fireCmd) bands(c *call, p *prediction) error {
 	if err != nil {
 		return err
 	}
+	p.bands, p.boil = &bands, &fire.BoilBands{}
+	if p.never != nil {
+		return nil
+	}
 	runs, err := p.model.BoilBands(boil, p.lit.Task, 0)
 	if err != nil {
 		return err
 	}
-	p.bands, p.boil = &bands, &runs
+	p.boil = &runs
 	return nil
 }
 

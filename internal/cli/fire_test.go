@@ -113,10 +113,17 @@ func TestAChokedStoveFails(t *testing.T) {
 			t.Errorf("%q is not in %s", want, said)
 		}
 	}
-	code, _, said = runFire(t, message.English(), beansPot, "--power", "0.5kW", "--water", "60 L")
-	if code != exitFailed || !strings.Contains(said, "does not come to the boil") {
-		t.Errorf("%d %s", code, said)
+	// water that never boils: the steady point is told all the same
+	code, out, said = runFire(t, message.English(), beansPot, "--power", "0.5kW", "--water", "60 L")
+	if code != exitFailed || !strings.Contains(said, "does not come to the boil") || !strings.Contains(out, "INTO THE POT") || strings.Contains(out, "simmer") {
+		t.Errorf("%d %s %s", code, said, out)
 	}
+	code, out, said = runFire(t, message.English(), beansPot, "--json", "--power", "0.5kW", "--water", "60 L")
+	if code != exitFailed {
+		t.Error(code)
+	}
+	validate(t, schema(t, "fire"), out)
+	validate(t, schema(t, "error"), said)
 	code, _, said = runFire(t, message.English(), beansPot, "--json", "--set", "skirt.gap=4mm")
 	if code != exitFailed {
 		t.Error(code)

@@ -23,11 +23,11 @@ type fireDoc struct {
 	Losses       []lossDoc        `json:"losses"`
 	Rings        []fireRingDoc    `json:"rings"`
 	BoilingPoint float64          `json:"boiling_point"`
-	Phases       []phaseDoc       `json:"phases"`
-	Skins        skinDoc          `json:"skins"`
+	Phases       []phaseDoc       `json:"phases,omitempty"`
+	Skins        *skinDoc         `json:"skins,omitempty"`
 	Bands        *bandsDoc        `json:"bands,omitempty"`
 	Difference   *differenceDoc   `json:"difference,omitempty"`
-	Published    []comparisonDoc  `json:"published"`
+	Published    []comparisonDoc  `json:"published,omitempty"`
 	NotPredicted []notedDoc       `json:"not_predicted"`
 	Findings     []comparisonDoc  `json:"findings,omitempty"`
 	Measured     []measuredDoc    `json:"measured,omitempty"`
@@ -255,8 +255,10 @@ func fireJSON(p *prediction, c *message.Catalogue) fireDoc {
 		Task: taskDoc{t.Power, t.Water, t.Start, t.Hold, p.lit.Stove.Pot.Lid, t.Sticks.Burning, t.Sticks.Mass},
 		Air:  airDoc{p.lit.Air.Temperature, p.lit.Air.Pressure}, Wood: woodDoc{wood.Key, moisture.Wet(), wood.LHV(moisture)},
 		Point: pointOfFireJSON(p.point), Heat: heatJSON(p.point.Heat), BoilingPoint: p.run.BoilingPoint,
-		Skins:     skinDoc{p.soak.Hottest, p.soak.Top, p.skirt(), p.point.ExitT, p.soak.Stored, p.soak.Lost, p.soak.Seconds},
 		Published: comparisonsJSON(p.comparisons), Findings: comparisonsJSON(p.mine), Measured: measuredJSON(p.measured, c), Standing: []string{}, Cautions: []string{}}
+	if p.never == nil {
+		d.Skins = &skinDoc{p.soak.Hottest, p.soak.Top, p.skirt(), p.point.ExitT, p.soak.Stored, p.soak.Lost, p.soak.Seconds}
+	}
 	d.Says = append(d.Says, c.Say(p.airRatio()))
 	for _, s := range p.says {
 		d.Says = append(d.Says, c.Say(s))
@@ -271,7 +273,7 @@ func fireJSON(p *prediction, c *message.Catalogue) fireDoc {
 	for _, r := range p.rings {
 		d.Rings = append(d.Rings, fireRingDoc{r.Place, c.S("fire.station." + r.Place), r.Path, r.Height, r.Radius, r.Gap, r.Area, r.Temperature, r.Velocity, r.Pressure, r.Reynolds, r.Heat, r.Outside, r.Skin})
 	}
-	for _, x := range p.phases() {
+	for _, x := range p.phases() { // none where the water never boils
 		d.Phases = append(d.Phases, phaseJSON(p.model, x))
 	}
 	if p.bands != nil {

@@ -32,13 +32,19 @@ func (f firePrinter) all(rings bool) {
 	if rings {
 		f.rings()
 	}
-	f.test()
+	if f.p.never == nil {
+		f.test()
+	}
 	f.bands()
-	f.skins()
+	if f.p.never == nil {
+		f.skins()
+	}
 	if f.p.difference != nil {
 		f.difference()
 	}
-	f.compared("cli.fire.published", f.p.comparisons)
+	if f.p.never == nil {
+		f.compared("cli.fire.published", f.p.comparisons)
+	}
 	f.notPredicted()
 	if len(f.p.mine) > 0 {
 		f.compared("cli.fire.mine", f.p.mine)
@@ -90,7 +96,11 @@ func (f firePrinter) first() {
 
 // airRatio is the oxygen limit in a sentence.
 func (p *prediction) airRatio() message.Text {
-	now, least := ratio(p.point.AirRatio), ratio(math.Min(p.run.Cold.Least, p.run.Hot.Least))
+	lowest := p.point.AirRatio
+	for _, phase := range p.phases() {
+		lowest = math.Min(lowest, phase.Least)
+	}
+	now, least := ratio(p.point.AirRatio), ratio(lowest)
 	if p.bands == nil {
 		return message.T("cli.fire.air", "ratio", now, "least", least, "smoke", plainNumber(fire.SmokeLimit, 0.1))
 	}
@@ -278,6 +288,10 @@ func (f firePrinter) bands() {
 			row(c.S("cli.fire.band-of."+r.id), c.Number(r.value(r.band.Low)), c.Number(r.value(r.band.Middle)), c.Value(r.value(r.band.High)), drift(c, r))
 		}
 	})
+	if p.never != nil {
+		fmt.Fprintln(f.out, c.S("cli.fire.draws-steady", "draws", p.bands.Draws))
+		return
+	}
 	fmt.Fprintln(f.out, c.S("cli.fire.draws", "draws", p.bands.Draws, "boil", p.boil.Draws, "failed", p.boil.Failed))
 }
 
