@@ -18,6 +18,8 @@ type Body struct {
 	Strength    float64 // Pa, crushed; 0 if it never was
 	Peak        float64 // K, of its firing; 0 if unknown
 	Skeleton    Skeleton
+	Shrinkage   Shrinkage // by axis
+	Lines       int       // measured edges behind the shrinkage; 0 where it is a prediction
 }
 
 // BodyOf names the body of a trial. Without a fired brick the density is the
@@ -36,6 +38,8 @@ func BodyOf(name string, t Trial, p Prediction) Body {
 	if o.Strength > 0 {
 		b.Strength = o.Strength
 	}
+	sd := func(p Band) float64 { return (p.High - p.Low) / (2 * ninety) }
+	b.Shrinkage = Uniform(AxisShrinkage{Drying: Drying(p.Drying.Best), Firing: Firing(p.Firing.Best), UDrying: sd(p.Drying), UFiring: sd(p.Firing)})
 	return b
 }
 

@@ -196,3 +196,34 @@ func TestCautions(t *testing.T) {
 		t.Error("no caution for cement")
 	}
 }
+
+// A stove finds a body by its name; the trial's alone will do where it is one.
+func TestFindBody(t *testing.T) {
+	f, err := ParseSeries(example(t, "series.yaml"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	s, err := f.Read()
+	if err != nil {
+		t.Fatal(err)
+	}
+	list, err := s.Bodies()
+	if err != nil || len(list) != len(s.Trials) {
+		t.Fatalf("%d bodies: %v", len(list), err)
+	}
+	two, err := FindBody(list, "t2")
+	if err != nil || two.Name != "light lining T2" || two.Predicted || two.Lines != 3 {
+		t.Errorf("%+v %v", two, err)
+	}
+	if three := list[2]; !three.Predicted || three.Lines != 0 || !(three.Shrinkage[Length].Drying > 0.02) {
+		t.Errorf("a trial that was not fired: %+v", three)
+	}
+	other := two
+	other.Name = "dense T2"
+	for name, want := range map[string]string{"T2": "", "dense t2": "dense T2", "light lining  T2": "light lining T2", "": "", "2": "", "light lining": ""} {
+		got, err := FindBody(append(list, other), name)
+		if _, complains := message.Complaints(err); got.Name != want || complains != (want == "") {
+			t.Errorf("%q finds %q: %v", name, got.Name, err)
+		}
+	}
+}

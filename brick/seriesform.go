@@ -153,7 +153,59 @@ func (s Series) Body(name string, trial int, p Prediction) Body {
 	if coarsest > 0 {
 		b.Skeleton = b.Skeleton.WithSieve(coarsest)
 	}
+	if lines := s.Lines(s.Trials[trial].Name); len(lines) > 0 {
+		b.Shrinkage, _ = MeasureShrinkage(lines)
+		b.Lines = len(lines)
+	}
 	return b
+}
+
+// Bodies are the bodies of a series' trials, by the name of the series and of
+// the trial: what a stove may call its brick. The same series gives the same
+// bodies.
+func (s Series) Bodies() ([]Body, error) {
+	belief, err := Update(s.Stocks, FormingDefaults(), s.Trials, 1)
+	if err != nil {
+		return nil, err
+	}
+	var list []Body
+	for i, t := range s.Trials {
+		p, err := belief.Predict(t.Mix, 1)
+		if err != nil {
+			return nil, err
+		}
+		list = append(list, s.Body(strings.TrimSpace(s.Name+" "+t.Name), i, p))
+	}
+	return list, nil
+}
+
+// FindBody finds a body by its name, or by the trial's alone where no other
+// series has one of that name. The error is a [message.InputErrors] with the
+// nearest name.
+func FindBody(bodies []Body, name string) (Body, error) {
+	name = strings.Join(strings.Fields(name), " ")
+	var byTrial []Body
+	names := make([]string, len(bodies))
+	for i, b := range bodies {
+		if names[i] = b.Name; strings.EqualFold(b.Name, name) {
+			return b, nil
+		}
+		if len(b.Name) > len(name) && strings.EqualFold(b.Name[len(b.Name)-len(name):], name) && b.Name[len(b.Name)-len(name)-1] == ' ' && name != "" {
+			byTrial = append(byTrial, b)
+		}
+	}
+	if len(byTrial) == 1 {
+		return byTrial[0], nil
+	}
+	reason := "brick.body.unknown"
+	if len(byTrial) > 1 {
+		reason = "brick.body.several"
+	}
+	e := &message.InputError{Field: "body", Value: name, Reason: message.T(reason), Allowed: message.T("form.allowed", "names", strings.Join(names, ", ")), Try: message.Nearest(name, names)}
+	if e.Try == "" && len(names) > 0 {
+		e.Try = names[0]
+	}
+	return Body{}, message.InputErrors{e}
 }
 
 // ParseSeries reads a trial file; see [SeriesForm.Read] for its values.

@@ -219,7 +219,7 @@ func (m *maker) lightBody(count int) (lightBody, error) {
 		return lightBody{}, err
 	}
 	volume := m.lightVolume() * float64(starts) / float64(count) * (1 + brickSpill)
-	shrink, _ := m.shrinkage()
+	shrink, _ := m.s.BrickShrinkage()
 	forming := brick.DefaultForming()
 	forming.Drying, forming.Firing = shrink[brick.Length].Drying, shrink[brick.Length].Firing
 	mix := trialMix()
@@ -258,7 +258,7 @@ func (m *maker) bricksToMake() (light, dense int) {
 
 // lightVolume is the volume in the mould of one set of light pieces, m³.
 func (m *maker) lightVolume() float64 {
-	shrink, _ := m.shrinkage()
+	shrink, _ := m.s.BrickShrinkage()
 	var sum float64
 	for i := range m.k.Parts {
 		if p := &m.k.Parts[i]; isBrick(p) && p.Material != denseBrick {

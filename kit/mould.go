@@ -77,21 +77,6 @@ type Gauge struct {
 	Wet, Dry, Fired brick.Gauge
 }
 
-// shrinkage is that of the brief, or the table's default with its range as the
-// uncertainty. All axes shrink alike until they are measured.
-func (m *maker) shrinkage() (s brick.Shrinkage, measured bool) {
-	b, d := m.s.Brief.Brick, brick.FormingDefaults()
-	a := brick.AxisShrinkage{Drying: brick.Drying(b.DryShrinkage.Or(d.Drying.Default)), Firing: brick.Firing(b.Firing.Or(d.Firing.Default))}
-	spread := func(p brick.Param) float64 { return (p.High - p.Low) / 4 } // the usual range as ± two standard deviations
-	if !b.DryShrinkage.Known {
-		a.UDrying = spread(d.Drying)
-	}
-	if !b.Firing.Known {
-		a.UFiring = spread(d.Firing)
-	}
-	return brick.Uniform(a), b.DryShrinkage.Known && b.Firing.Known
-}
-
 // moulds sizes the mould of the ring brick, with inserts for all that is cut
 // from it, and those of the floor tiles.
 func (m *maker) moulds() error {
@@ -141,7 +126,7 @@ func (m *maker) ringMould(shapes []shape, whole shape) error {
 
 // mould is the frame for a prism of a plan, mm, and a height, m.
 func (m *maker) mould(id string, name message.Text, plan flat.Outline, height float64) (*Mould, error) {
-	shrink, measured := m.shrinkage()
+	shrink, measured := m.s.BrickShrinkage()
 	b := plan.Bounds()
 	d := &Mould{ID: id, Name: name, Measured: measured, Draft: mouldDraft, Fired: brick.Size{b.W() * mm, b.H() * mm, height}}
 	var err error

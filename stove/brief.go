@@ -109,12 +109,20 @@ type Sheet struct {
 
 // Brick is the brick at hand or planned.
 type Brick struct {
-	Material     string
-	Thickness    Given // m
-	Height       Given // m
-	Density      Given // kg/m³
-	DryShrinkage Given // fraction of wet length
-	Firing       Given // fraction of dry length
+	Material         string
+	Body             string // the maker's own body, by name; "" for none
+	Measured         bool   // the body was measured; otherwise its numbers are a prediction
+	Thickness        Given  // m
+	Height           Given  // m
+	Density          Given  // kg/m³
+	Conductivity     Given  // W/(m K) at 500 °C
+	ConductivityLow  Given  // of its band
+	ConductivityHigh Given
+	Limit            Given      // K, of lasting use
+	DryShrinkage     Given      // fraction of wet length; the length's, where the edges differ
+	Firing           Given      // fraction of dry length, likewise
+	DryingBy         [3]float64 // by length, width and height
+	FiringBy         [3]float64
 }
 
 // Liner is a round fired liner at hand.
@@ -323,13 +331,20 @@ func (r *reader) atHand(f AtHandForm, b *Brief) {
 	r.liner(f.Liner, b)
 	k := f.Brick
 	b.Brick = Brick{
-		Material:     r.Word("at_hand.brick.material", k.Material, "light-brick"),
-		Thickness:    r.quantity("at_hand.brick.thickness", k.Thickness),
-		Height:       r.quantity("at_hand.brick.height", k.Height),
-		Density:      r.quantity("at_hand.brick.density", k.Density),
-		DryShrinkage: r.quantity("at_hand.brick.dry_shrinkage", k.DryShrinkage),
-		Firing:       r.quantity("at_hand.brick.firing_shrinkage", k.Firing),
+		Material:         r.Word("at_hand.brick.material", k.Material, "light-brick"),
+		Thickness:        r.quantity("at_hand.brick.thickness", k.Thickness),
+		Height:           r.quantity("at_hand.brick.height", k.Height),
+		Density:          r.quantity("at_hand.brick.density", k.Density),
+		Conductivity:     r.quantity("at_hand.brick.conductivity", k.Conductivity),
+		ConductivityLow:  r.quantity("at_hand.brick.conductivity_low", k.ConductivityLow),
+		ConductivityHigh: r.quantity("at_hand.brick.conductivity_high", k.ConductivityHigh),
+		Limit:            r.quantity("at_hand.brick.use_temperature", k.Limit),
 	}
+	b.Brick.Body, b.Brick.Measured = r.body(k)
+	drying, known := r.shrinkage("at_hand.brick.dry_shrinkage", k.DryShrinkage)
+	b.Brick.DryingBy, b.Brick.DryShrinkage = drying, Given{SI: drying[0], Known: known}
+	firing, known := r.shrinkage("at_hand.brick.firing_shrinkage", k.Firing)
+	b.Brick.FiringBy, b.Brick.Firing = firing, Given{SI: firing[0], Known: known}
 }
 
 // liner needs all three of its measures, or none.

@@ -183,6 +183,12 @@ func (c *checker) walls() {
 	if s.BrickDensity() >= 1000 {
 		c.say(Note, "brick-sinks", []string{"brick.thickness"}, "density", quantity.Value{SI: s.BrickDensity(), Unit: quantity.GramPerCM3, Step: 0.01})
 	}
+	if m := s.BrickMaterial(); s.Brief.Brick.Limit.Known && m.LimitC < chamberHottestC {
+		c.say(Caution, "brick-limit", []string{"brick.density"}, "limit", quantity.C(m.LimitC+273.15), "hot", quantity.C(chamberHottestC+273.15))
+	}
+	if k := s.Brief.Brick; k.Body != "" && !k.Measured {
+		c.say(Note, "brick-predicted", []string{"brick.density", "brick.shrinkage"}, "body", k.Body)
+	}
 	if s.BodySkin > touchKelvin {
 		c.say(Caution, "skin", []string{"body.inner"}, "skin", s.Value("body.skin"))
 	}
@@ -190,6 +196,10 @@ func (c *checker) walls() {
 		c.say(Caution, "no-container", []string{"body.inner"}, "need", quantity.MM(s.BodyInner), "height", quantity.MM(s.BodyHeight))
 	}
 }
+
+// chamberHottestC is what the wall of a chamber bears at its hottest (common
+// practice).
+const chamberHottestC = 900.0
 
 // Usual temperatures of a pot skirt (list post on skirt temperatures, read; key
 // stovelist2007skirt).

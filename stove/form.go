@@ -93,12 +93,18 @@ type SheetForm struct {
 
 // BrickForm is the brick: moulded for this stove unless a size is given.
 type BrickForm struct {
-	Material     string `yaml:"material,omitempty"`
-	Thickness    string `yaml:"thickness,omitempty"`
-	Height       string `yaml:"height,omitempty"`
-	Density      string `yaml:"density,omitempty"`
-	DryShrinkage string `yaml:"dry_shrinkage,omitempty"`
-	Firing       string `yaml:"firing_shrinkage,omitempty"`
+	Material         string `yaml:"material,omitempty"`
+	Body             string `yaml:"body,omitempty"` // the maker's own, by name, see [Form.TakeBody]
+	KnownBy          string `yaml:"known_by,omitempty"`
+	Thickness        string `yaml:"thickness,omitempty"`
+	Height           string `yaml:"height,omitempty"`
+	Density          string `yaml:"density,omitempty"`
+	Conductivity     string `yaml:"conductivity,omitempty"` // at 500 °C
+	ConductivityLow  string `yaml:"conductivity_low,omitempty"`
+	ConductivityHigh string `yaml:"conductivity_high,omitempty"`
+	Limit            string `yaml:"use_temperature,omitempty"`
+	DryShrinkage     string `yaml:"dry_shrinkage,omitempty"` // one for all edges, or one for each
+	Firing           string `yaml:"firing_shrinkage,omitempty"`
 }
 
 // LinerForm is a fired liner at hand: a round chamber in one piece, or in rings
@@ -189,9 +195,15 @@ var Fields = form.Fields{
 	form.OneOf("at_hand.sheets.coating", false, "bare", "galvanised", "stainless"),
 	{Path: "at_hand.sheets.count", Kind: Whole, Min: 1, Max: 1000, Example: "2"},
 	form.OneOf("at_hand.brick.material", false, material.Keys("brick")...),
+	form.Text("at_hand.brick.body", "light lining T2"),
+	form.OneOf("at_hand.brick.known_by", false, "measured", "predicted"),
 	form.Number("at_hand.brick.thickness", quantity.Millimetre, 15, 150, false, "50 mm"),
 	form.Number("at_hand.brick.height", quantity.Millimetre, 30, 300, false, "110 mm"),
 	form.Number("at_hand.brick.density", quantity.GramPerCM3, 0.25, 2.6, false, "0.6 g/cm³"),
+	form.Number("at_hand.brick.conductivity", quantity.WPerMK, 0.02, 3, false, "0.22 W/(m·K)"),
+	form.Number("at_hand.brick.conductivity_low", quantity.WPerMK, 0.02, 3, false, "0.17 W/(m·K)"),
+	form.Number("at_hand.brick.conductivity_high", quantity.WPerMK, 0.02, 3, false, "0.28 W/(m·K)"),
+	form.Number("at_hand.brick.use_temperature", quantity.Celsius, 500, 1700, false, "930 °C"),
 	form.Number("at_hand.brick.dry_shrinkage", quantity.Percent, 0, 20, false, "5 %"),
 	form.Number("at_hand.brick.firing_shrinkage", quantity.Percent, 0, 15, false, "2 %"),
 	form.Number("at_hand.liner.bore", quantity.Millimetre, 60, 300, false, "125 mm"),

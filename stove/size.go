@@ -290,6 +290,7 @@ func (z *sizer) bricks() {
 	if s.Liner {
 		return // a liner has no bricks to size
 	}
+	z.brickProperties()
 	back := s.ShelfHeight + loadedShare*(s.MouthHeight-s.ShelfHeight)
 	s.BackHeight = z.choose("brick.back_height", Rule, quantity.MM(min(back, s.BrickHeight)), 0.02, s.BrickHeight, message.T("stove.why.back"))
 	b := s.Brick()
@@ -317,12 +318,6 @@ func (s *Stove) Brick() RingBrick {
 		Outer:     s.BlockFlats()*math.Tan(half) - shorter,
 		Thickness: s.BrickThickness, Height: s.BrickHeight, Mitre: half,
 	}
-}
-
-// BrickDensity is the density of the lining brick in kg/m³.
-func (s *Stove) BrickDensity() float64 {
-	m, _ := material.Lookup(s.Brief.Brick.Material)
-	return s.Brief.Brick.Density.Or(m.Density)
 }
 
 // Base (common practice, no source).

@@ -49,16 +49,6 @@ func (s *Stove) LiningMaterial() string {
 	return s.Brief.Brick.Material
 }
 
-// BrickMaterial is what lines the chamber with the properties to reckon with:
-// the brick of the brief at its own density, or the fired clay of a liner.
-func (s *Stove) BrickMaterial() material.Material {
-	m, _ := material.Lookup(s.LiningMaterial()) // the brief's word is one of material.Keys
-	if !s.Liner {
-		m.Density = s.BrickDensity()
-	}
-	return m
-}
-
 // inKelvin is the conductivity table of a material as package heat wants it.
 func inKelvin(m material.Material) heat.Conductivity {
 	list := make(heat.Conductivity, len(m.ConductivityAt))

@@ -58,10 +58,8 @@ func (b *brickCmd) Run(c *call) error {
 	} else {
 		for _, f := range all.files {
 			s, err := all.sheet(f, c.Catalogue)
-			if errors.Is(err, brick.ErrContradiction) {
-				return said(message.T("cli.brick.contradiction", "file", f.name))
-			} else if err != nil {
-				return inFile(f.name, err)
+			if err != nil {
+				return seriesError(f.name, err)
 			}
 			doc.Sheets = append(doc.Sheets, s)
 		}
@@ -138,6 +136,14 @@ func readForm[F interface{ Read() (V, error) }, V any](data []byte, parse func([
 		return none, err
 	}
 	return form.Read()
+}
+
+// seriesError says which file a failure is of.
+func seriesError(name string, err error) error {
+	if errors.Is(err, brick.ErrContradiction) {
+		return said(message.T("cli.brick.contradiction", "file", name))
+	}
+	return inFile(name, err)
 }
 
 // inFile puts the name of the file before the fields of complaints about it.

@@ -6,6 +6,7 @@ import (
 	"strings"
 	"text/tabwriter"
 
+	"stovewright/brick"
 	"stovewright/message"
 	"stovewright/quantity"
 	"stovewright/stove"
@@ -13,8 +14,9 @@ import (
 
 // briefArgs name a brief file and overrides on top of it.
 type briefArgs struct {
-	Brief string            `arg:"" help:"${brief_file}" placeholder:"brief.yaml"`
-	Set   map[string]string `help:"${set}" placeholder:"skirt.gap=9mm" mapsep:"none"`
+	Brief  string            `arg:"" help:"${brief_file}" placeholder:"brief.yaml"`
+	Set    map[string]string `help:"${set}" placeholder:"skirt.gap=9mm" mapsep:"none"`
+	Bodies []string          `help:"${bodies}" placeholder:"series.yaml" sep:"none"`
 }
 
 // size reads the brief and sizes its stove.
@@ -33,11 +35,42 @@ func (a briefArgs) size() (*stove.Stove, error) {
 		}
 		form.Yours[id] = value
 	}
+	if form, err = a.withBody(form); err != nil {
+		return nil, err
+	}
 	brief, err := form.Read()
 	if err != nil {
 		return nil, err
 	}
 	return stove.Size(brief)
+}
+
+// withBody writes into the brief what the series of the command know of the
+// body that it calls by name.
+func (a briefArgs) withBody(form stove.Form) (stove.Form, error) {
+	var bodies []brick.Body
+	for _, name := range a.Bodies {
+		data, err := os.ReadFile(name)
+		if err != nil {
+			return form, err
+		}
+		f, err := readBrickFile(name, data)
+		if err == nil && f.paper != brick.SeriesPaper {
+			err = message.InputErrors{{Field: "file", Value: string(f.paper), Reason: message.T("cli.brick.wants-series"), Try: "--bodies series.yaml"}}
+		}
+		if err != nil {
+			return form, inFile(name, err)
+		}
+		list, err := f.series.Bodies()
+		if err != nil {
+			return form, seriesError(name, err)
+		}
+		bodies = append(bodies, list...)
+	}
+	if len(bodies) == 0 {
+		return form, nil
+	}
+	return form, form.TakeBody(bodies)
 }
 
 // named puts the name of the file into complaints about the whole of it.
