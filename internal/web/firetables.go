@@ -185,7 +185,7 @@ var coefficientUnits = strings.NewReplacer("W/(m2 K)", "W/(m²·K)", "K m2/W", "
 
 func (p *firePage) coefficients(c *message.Catalogue, form fire.Form, x *burning, errors map[string]*message.InputError) {
 	p.Changed = x.c.Changed()
-	number := func(v float64) string { return c.Number(quantity.Value{SI: v, Unit: quantity.One}) }
+	number := func(v float64) string { return c.Number(shortly(v, quantity.One)) }
 	for i, row := range fire.Table() {
 		if n := len(p.Groups); n == 0 || p.Groups[n-1].Key != row.Group {
 			p.Groups = append(p.Groups, coefficientGroup{Key: row.Group})
