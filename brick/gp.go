@@ -52,15 +52,15 @@ func (p *process) kernel(a, b []float64) float64 {
 func (p *process) condition(x [][]float64, y, extra []float64) bool {
 	n := len(x)
 	p.x = x
+	if n == 0 {
+		return true
+	}
 	k := mat.NewSymDense(n, nil)
 	for i := range x {
 		for j := 0; j <= i; j++ {
 			k.SetSym(i, j, p.kernel(x[i], x[j]))
 		}
 		k.SetSym(i, i, k.At(i, i)+p.noise*p.noise+extra[i])
-	}
-	if n == 0 {
-		return true
 	}
 	if !p.chol.Factorize(k) {
 		return false

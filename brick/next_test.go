@@ -123,6 +123,30 @@ func TestNextStops(t *testing.T) {
 	}
 }
 
+// Trials of which no brick was crushed, or even measured, still lead to a next one.
+func TestNextWithoutCrushing(t *testing.T) {
+	w := newWorkshop(t, "clay", "sawdust")
+	var trials []Trial
+	for _, m := range []Mix{mixOf(w.prior.Stocks, 0.8, 1.5, 0.4), mixOf(w.prior.Stocks, 1.0, 1.5, 0.3), mixOf(w.prior.Stocks, 0.7, 1.3, 0.5)} {
+		trial := w.make(m)
+		for i := range trial.Bricks {
+			trial.Bricks[i].Crushing = 0
+		}
+		trials = append(trials, trial)
+	}
+	g := Goal{MinStrength: 0.6e6, WaterLow: 0.5, WaterHigh: 1.5, Bounds: mixture.Bounds{Low: []float64{0.4, 0.1}, High: []float64{0.9, 0.6}}}
+	for _, list := range [][]Trial{trials, {{Mix: trials[0].Mix}, {Mix: trials[1].Mix}, {Mix: trials[2].Mix}}} {
+		b, err := Update(w.prior.Stocks, FormingDefaults(), list, 1)
+		if err != nil {
+			t.Fatal(err)
+		}
+		s, err := Next(b, list, g, 1)
+		if err != nil || len(s.Mix.Portions) == 0 || !(s.Density.Best > 0) {
+			t.Errorf("%+v: %v", s, err)
+		}
+	}
+}
+
 func TestNextRefuses(t *testing.T) {
 	w := newWorkshop(t, "clay", "sawdust")
 	b, err := Update(w.prior.Stocks, FormingDefaults(), nil, 1)
