@@ -206,11 +206,10 @@ func (e brickEntry) offer(names []string) brickEntry {
 // sheetEcho says how a value was understood, where that is not plain to see.
 func (b *Bench) sheetEcho(rule form.Field, text string) string {
 	switch rule.Kind {
-	case form.Quantity:
-		return b.echo(text, stove.Field{Unit: rule.Unit})
-	case form.Amount:
-		if strings.Contains(strings.ToLower(text), "tin") {
-			return "" // the page of the trial knows the tin
+	case form.Quantity, form.Amount:
+		number, own := strings.CutSuffix(strings.TrimSpace(text), rule.Unit.Symbol)
+		if own && !strings.ContainsAny(strings.TrimSpace(number), "/½¼¾⅛ ") || strings.Contains(strings.ToLower(text), "tin") {
+			return "" // as it stands, or in tins, which the page of the trial knows
 		}
 		return b.echo(text, stove.Field{Unit: rule.Unit})
 	case form.Edges:

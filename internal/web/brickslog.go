@@ -6,6 +6,7 @@ import (
 	"html/template"
 	"math"
 	"net/http"
+	"regexp"
 	"slices"
 	"strconv"
 	"strings"
@@ -36,7 +37,8 @@ var kilnPaper = &brickPaper{
 	Key: brick.FiringPaper, fields: brick.KilnFields, example: "third-load.yaml", lists: []string{"rows", "bricks"},
 	parse: parser(brick.ParseKiln),
 	begin: func(c *message.Catalogue) any {
-		return &brick.KilnForm{Positions: []string{c.S("web.bricks.top"), c.S("web.bricks.bottom")}, Peak: "1000 °C", Thickness: "60 mm"}
+		return &brick.KilnForm{Positions: []string{c.S("web.bricks.top"), c.S("web.bricks.bottom")}, Peak: "1000 °C", Thickness: "60 mm",
+			Rows: make([]brick.KilnRowForm, 3)}
 	},
 	settle: func(f any) { evenRows(f.(*brick.KilnForm)) },
 	read:   func(f any) (any, error) { return readKiln(f.(*brick.KilnForm)) },
@@ -44,8 +46,42 @@ var kilnPaper = &brickPaper{
 }
 
 func init() {
-	dryingPaper.page, dryingPaper.glance = dryingPageOf, dryingGlance
-	kilnPaper.page, kilnPaper.glance, kilnPaper.press = kilnPageOf, kilnGlance, pressKiln
+	dryingPaper.page, dryingPaper.glance, dryingPaper.grown = dryingPageOf, dryingGlance, nextWeighing
+	kilnPaper.page, kilnPaper.glance, kilnPaper.press, kilnPaper.grown = kilnPageOf, kilnGlance, pressKiln, nextHour
+}
+
+// nextWeighing writes the day of a new line that follows a whole day.
+func nextWeighing(f any, list string, n int) {
+	rows := f.(*brick.DryingForm).Rows
+	if n > 1 {
+		rows[n-1].Time = following(rows[n-2].Time, "d")
+	}
+}
+
+// nextHour writes the time of a new line of the log, an hour after the last.
+func nextHour(f any, list string, n int) {
+	if rows := f.(*brick.KilnForm).Rows; list == "rows" && n > 1 {
+		rows[n-1].Time = following(rows[n-2].Time, "h")
+	}
+}
+
+var (
+	wholeTime = regexp.MustCompile(`^\s*(\d{1,3})\s*([dh])\s*$`)
+	clockTime = regexp.MustCompile(`^\s*([01]?\d|2[0-3]):([0-5]\d)\s*$`)
+)
+
+// following is the time of the line after one, where that is plain: the next day
+// or hour; the next hour of the clock.
+func following(time, unit string) string {
+	if m := wholeTime.FindStringSubmatch(time); m != nil && m[2] == unit {
+		n, _ := strconv.Atoi(m[1])
+		return strconv.Itoa(n+1) + " " + unit
+	}
+	if m := clockTime.FindStringSubmatch(time); m != nil && unit == "h" {
+		hour, _ := strconv.Atoi(m[1])
+		return fmt.Sprintf("%02d:%s", (hour+1)%24, m[2])
+	}
+	return ""
 }
 
 // filledRows leaves out the rows in which nothing stands, and says where the

@@ -365,7 +365,7 @@ func materialsPageOf(b *Bench, r *http.Request, s *sheet) (string, any, error) {
 
 func orUnnamed(b *Bench, name string) string {
 	if strings.TrimSpace(name) == "" {
-		return b.Catalogue.S("web.unnamed")
+		return b.Catalogue.S("web.bricks.unnamed")
 	}
 	return name
 }

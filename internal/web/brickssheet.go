@@ -29,7 +29,7 @@ type brickPaper struct {
 	glance  func(*Bench, context.Context, *sheet) []message.Text          // what it says, in a line or two
 	page    func(*Bench, *http.Request, *sheet) (string, any, error)      // template and data
 	do      func(*Bench, *http.Request, *sheet) (string, error)           // what buttons do; the place to go on
-	grown   func(f any, list string, item int, c *message.Catalogue)      // fills a new item of a list; may be nil
+	grown   func(f any, list string, item int)                            // fills a new item of a list, counted from one; may be nil
 	renamed func(f any, path, text string)                                // follows a change of a name; may be nil
 	press   func(f any, verb, what string, sent func(string) string) bool // what a button of its own does; may be nil
 	clean   func(f any) any                                               // the form as its file has it; may be nil
@@ -260,7 +260,7 @@ func (b *Bench) takeSheet(w http.ResponseWriter, r *http.Request, answer func(na
 	if err != nil {
 		return err
 	}
-	place, err := s.take(r.PostForm, b.Catalogue)
+	place, err := s.take(r.PostForm)
 	if err != nil {
 		return err
 	}
@@ -278,7 +278,7 @@ func (b *Bench) takeSheet(w http.ResponseWriter, r *http.Request, answer func(na
 
 // take writes what the page sent into the form. It returns the place on the
 // page to go back to.
-func (s *sheet) take(sent url.Values, c *message.Catalogue) (place string, err error) {
+func (s *sheet) take(sent url.Values) (place string, err error) {
 	for path, texts := range sent {
 		if _, isField := s.Paper.fields.Find(path); isField {
 			s.write(path, tidy(texts[0]))
@@ -289,7 +289,7 @@ func (s *sheet) take(sent url.Values, c *message.Catalogue) (place string, err e
 	switch verb {
 	case "":
 	case "add":
-		ok, place = s.add(what, c), "#add-"+what
+		ok, place = s.add(what), "#add-"+what
 	case "remove":
 		ok, place = s.remove(what), "#add-"+listOfItem(what)
 	case "try":
@@ -321,14 +321,14 @@ func listOfItem(path string) string { return path[:max(0, strings.LastIndexByte(
 const mostItems = 200
 
 // add puts an empty item at the end of a list.
-func (s *sheet) add(path string, c *message.Catalogue) bool {
+func (s *sheet) add(path string) bool {
 	v, ok := sheetList(s.Form, s.Paper, path)
 	if !ok || v.Len() >= mostItems {
 		return false
 	}
 	growList(v)
 	if s.Paper.grown != nil {
-		s.Paper.grown(s.Form, path, v.Len(), c)
+		s.Paper.grown(s.Form, path, v.Len())
 	}
 	return true
 }
