@@ -50,7 +50,7 @@ type twinStove struct {
 
 // model lays the twin's stove out for this program, with its coefficients and
 // the wall it stands against.
-func (s twinStove) model(t *testing.T) (*Model, Coefficients, WallLink) {
+func (s twinStove) model(t testing.TB) (*Model, Coefficients, WallLink) {
 	t.Helper()
 	area := math.Pi * s.ChamberDiameter * s.ChamberDiameter / 4
 	stove := Stove{Feed: s.FeedArea, Grate: s.Grate > 0, Chamber: Chamber{Area: area, Perimeter: math.Pi * s.ChamberDiameter, Height: s.ChamberHeight},
