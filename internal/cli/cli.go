@@ -60,14 +60,18 @@ func Main() int {
 
 // commands is the grammar. Help texts come from the catalogue.
 type commands struct {
-	Bench  benchCmd  `cmd:"" default:"withargs" help:"${bench}"`
-	Size   sizeCmd   `cmd:"" help:"${size}"`
-	Fire   fireCmd   `cmd:"" help:"${fire}"`
-	Kit    kitCmd    `cmd:"" help:"${kit}"`
-	Brick  brickCmd  `cmd:"" help:"${brick}"`
-	Proof  proofCmd  `cmd:"" help:"${proof}"`
-	Export exportCmd `cmd:"" help:"${export}"`
-	Import importCmd `cmd:"" help:"${import}"`
+	Bench   benchCmd   `cmd:"" default:"withargs" help:"${bench}"`
+	Size    sizeCmd    `cmd:"" help:"${size}"`
+	Fire    fireCmd    `cmd:"" help:"${fire}"`
+	Kit     kitCmd     `cmd:"" help:"${kit}"`
+	Brick   brickCmd   `cmd:"" help:"${brick}"`
+	Test    testCmd    `cmd:"" help:"${test}"`
+	Compare compareCmd `cmd:"" help:"${compare}"`
+	Plan    planCmd    `cmd:"" help:"${plan}"`
+	Form    formCmd    `cmd:"" help:"${form}"`
+	Proof   proofCmd   `cmd:"" help:"${proof}"`
+	Export  exportCmd  `cmd:"" help:"${export}"`
+	Import  importCmd  `cmd:"" help:"${import}"`
 
 	Version  bool `help:"${version}" short:"v"`
 	Licences bool `help:"${licences}"`

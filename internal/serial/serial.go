@@ -8,6 +8,7 @@ import (
 	"bytes"
 	"errors"
 	"io"
+	"io/fs"
 	"sync"
 	"time"
 
@@ -42,15 +43,17 @@ func Open(port string, s Settings) (io.ReadWriteCloser, error) {
 	}
 	e := &message.InputError{Field: "port", Value: port, Reason: message.T("serial.failed", "detail", err.Error())}
 	var known *goserial.PortError
+	code := goserial.PortErrorCode(-1)
 	if errors.As(err, &known) {
-		switch known.Code() {
-		case goserial.PortBusy:
-			e.Reason = message.T("serial.busy")
-		case goserial.PortNotFound, goserial.InvalidSerialPort:
-			e.Reason = message.T("serial.missing")
-		case goserial.PermissionDenied:
-			e.Reason = message.T("serial.forbidden")
-		}
+		code = known.Code()
+	}
+	switch {
+	case code == goserial.PortBusy:
+		e.Reason = message.T("serial.busy")
+	case code == goserial.PortNotFound, code == goserial.InvalidSerialPort, errors.Is(err, fs.ErrNotExist):
+		e.Reason = message.T("serial.missing")
+	case code == goserial.PermissionDenied, errors.Is(err, fs.ErrPermission):
+		e.Reason = message.T("serial.forbidden")
 	}
 	if list, err := Ports(); err == nil && len(list) > 0 {
 		e.Try = list[0]

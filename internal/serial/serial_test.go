@@ -134,7 +134,7 @@ func TestAsks(t *testing.T) {
 
 func TestOpenSaysWhatIsWrong(t *testing.T) {
 	_, err := Open("no-such-port", Settings{})
-	if err == nil || !strings.Contains(err.Error(), "no-such-port") {
+	if err == nil || !strings.Contains(err.Error(), "no-such-port") || !strings.Contains(err.Error(), "no such port") {
 		t.Errorf("%v", err)
 	}
 }

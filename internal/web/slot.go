@@ -15,7 +15,7 @@ import (
 // "pot.circumference", "more_pots[2].height". The same path names the input on
 // the page, so a form is read back by walking its names.
 
-var slotPart = regexp.MustCompile(`^([a-z_]+)(?:\[([0-9]{1,3})\])?$`)
+var slotPart = regexp.MustCompile(`^([a-z][a-z0-9_]*)(?:\[([0-9]{1,3})\])?$`)
 
 // slotOf finds the field of a form at a path; ok is false when there is none,
 // or when it lies in a part that the form does not have.

@@ -40,7 +40,10 @@ func (b *Bench) testRoutes(on, large func(pattern string, do action)) {
 	on("POST /tests/{id}/repair", b.repairTest)
 	on("POST /tests/{id}/delete", b.deleteTest)
 	on("POST /tests/{id}/undelete", b.undeleteTest)
+	on("GET /tests/{id}/report/{name}", b.testReport)
+	on("GET /paper/{kind}", b.testPaper)
 	on("GET /compare", b.showCompare)
+	on("GET /compare/{name}", b.compareReport)
 	on("GET /trouble", b.showSymptoms)
 	on("GET /logs", b.showLogs)
 	large("POST /logs", b.newLog)
@@ -77,6 +80,8 @@ func emptyForm(k protocol.Kind) any {
 		return &protocol.KitchenForm{Test: string(k)}
 	case protocol.KindSequence:
 		return &protocol.SequenceForm{Test: string(k)}
+	case protocol.KindEmission:
+		return &protocol.EmissionForm{Test: string(k)}
 	}
 	return &protocol.SafetyForm{Test: string(protocol.KindSafety)}
 }
@@ -104,6 +109,7 @@ type test struct {
 type runState struct {
 	Ready    bool              `json:"ready,omitempty"`    // the sheet's head was gone through
 	Skipped  []string          `json:"skipped,omitempty"`  // tasks
+	Passed   []string          `json:"passed,omitempty"`   // tasks done in the poorer way
 	Accepted []string          `json:"accepted,omitempty"` // alarms that the tester looked at
 	Started  map[string]string `json:"started,omitempty"`  // timers of tasks, RFC 3339
 }

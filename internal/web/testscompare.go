@@ -199,6 +199,11 @@ func (p comparePage) enters(t listedTest) bool {
 // Chooses reports whether a stove is among those compared with the base.
 func (p comparePage) Chooses(stove string) bool { return slices.Contains(p.Chosen, stove) }
 
+// Query asks for this comparison again.
+func (p comparePage) Query() template.URL {
+	return template.URL(url.Values{"kind": {string(p.Kind)}, "base": {p.Base}, "new": p.Chosen, "scale": {p.Scale}}.Encode())
+}
+
 // ByStove reports whether the kind is compared stove by stove.
 func (p comparePage) ByStove() bool { return p.Kind != protocol.KindKitchen }
 

@@ -97,11 +97,18 @@ func (l *logRecord) complain(err error) {
 
 // answers puts what the user said into the layout.
 func (l *logRecord) answers() {
-	for _, q := range l.Sniff.Questions {
-		if (q.Key == "time" || q.Key == "date-order") && slices.Contains(q.Choices, l.Form.Time) {
-			l.Layout.Time = l.Form.Time
-			l.Sniff.Answered(q.Key)
+	for _, q := range slices.Clone(l.Sniff.Questions) {
+		if q.Key == "unit" || !slices.Contains(q.Choices, l.Form.Time) {
+			continue
 		}
+		clock := "" // stands behind the date where it has a column of its own
+		for _, c := range q.Choices {
+			if rest, ok := strings.CutPrefix(l.Layout.Time, c); ok {
+				clock = rest
+			}
+		}
+		l.Layout.Time = l.Form.Time + clock
+		l.Sniff.Answered(q.Key)
 	}
 	for i, c := range l.Layout.Columns {
 		if u, ok := protocol.LogUnit(l.Form.Units[c.Name]); ok {

@@ -22,7 +22,9 @@ type resultPage struct {
 	Whole      bool
 	Complaints []lack
 	Missing    int
+	Sure       bool // intervals stand beside the figures
 	Figures    []resultFigure
+	More       []figurePart
 	Parts      []resultPart
 	Alarms     []alarmRow
 	Standing   message.Text
@@ -47,6 +49,13 @@ type resultFigure struct {
 	U *protocol.Uncertainty // nil where none is worked out
 }
 
+// figurePart is the further results of one part of a test.
+type figurePart struct {
+	Phase   string
+	Name    message.Text
+	Figures []resultFigure
+}
+
 // resultPart is the calculation of one part of a test.
 type resultPart struct {
 	Phase string
@@ -68,8 +77,15 @@ func (resultPage) Origins() []protocol.Origin {
 // Level is the level of the intervals.
 func (resultPage) Level() quantity.Value { return quantity.Pct(protocol.DefaultSettings.Level) }
 
-// Low and High are the ends of the interval, as the result is read.
+// Low is the lower end of the interval as the result is read.
 func (f resultFigure) Low() quantity.Value { return f.end(f.U.Interval.Low) }
+
+// LowNumber is the same without its unit, for before the upper end.
+func (f resultFigure) LowNumber() quantity.Value {
+	v := f.Low()
+	v.Unit.Symbol = ""
+	return v
+}
 
 // High is the upper end.
 func (f resultFigure) High() quantity.Value { return f.end(f.U.Interval.High) }
@@ -133,11 +149,11 @@ func (b *Bench) resultPage(t *test) (resultPage, error) {
 	for _, s := range file.Results() {
 		f := resultFigure{Step: s}
 		if u, ok := sure[s.ID()]; ok {
-			f.U = &u
+			f.U, p.Sure = &u, true
 		}
 		p.Figures = append(p.Figures, f)
 	}
-	slices.SortStableFunc(p.Figures, func(x, y resultFigure) int { return headlineRank(x) - headlineRank(y) })
+	p.More = furtherFigures(p.Figures)
 	p.Parts = resultParts(file.Steps())
 	if file.Safety != nil {
 		p.Safety = &file.Safety.Score
@@ -148,11 +164,20 @@ func (b *Bench) resultPage(t *test) (resultPage, error) {
 	return p, nil
 }
 
-func headlineRank(f resultFigure) int {
-	if f.Headline() {
-		return 0
+// furtherFigures are the results beside the headlines, part by part.
+func furtherFigures(figures []resultFigure) []figurePart {
+	var list []figurePart
+	for _, f := range figures {
+		if f.Headline() {
+			continue
+		}
+		i := slices.IndexFunc(list, func(p figurePart) bool { return p.Phase == f.Phase })
+		if i < 0 {
+			i, list = len(list), append(list, figurePart{Phase: f.Phase, Name: phaseWords(f.Phase)})
+		}
+		list[i].Figures = append(list[i].Figures, f)
 	}
-	return 1
+	return list
 }
 
 // resultParts puts the lines of a calculation together by their phase.

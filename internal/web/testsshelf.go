@@ -2,8 +2,6 @@ package web
 
 import (
 	"context"
-	"errors"
-	"io"
 	"io/fs"
 	"net/http"
 	"path"
@@ -90,7 +88,8 @@ func (s testSeries) Latest() listedTest { return s.Tests[len(s.Tests)-1] }
 
 // headlines are the results that stand on the shelf.
 var headlines = map[protocol.Kind][]string{
-	protocol.KindBoiling: {"h_hp", "BF", "cold.tT"}, protocol.KindCooking: {"SCf"}, protocol.KindSequence: {"h0_mean", "h0_energy"}}
+	protocol.KindBoiling: {"h_hp", "BF", "cold.tT"}, protocol.KindCooking: {"SCf"}, protocol.KindSequence: {"h0_mean", "h0_energy"},
+	protocol.KindEmission: {"eCO", "ePM", "MCE"}}
 
 // Whole reports whether there is a result.
 func (l listedTest) Whole() bool { return !l.Broken && l.Missing == 0 && l.Wrong == 0 }
@@ -259,7 +258,7 @@ func (b *Bench) countTests(ctx context.Context, kind protocol.Kind, stove string
 
 // importTest takes a test's file, as a file or pasted.
 func (b *Bench) importTest(w http.ResponseWriter, r *http.Request) error {
-	text, err := sentText(r)
+	text, err := sentDocument(r)
 	if err != nil {
 		return err
 	}
@@ -281,24 +280,6 @@ func (b *Bench) importTest(w http.ResponseWriter, r *http.Request) error {
 	}
 	http.Redirect(w, r, "/tests/"+t.ID, http.StatusSeeOther)
 	return nil
-}
-
-// sentText is a file that was sent, or what was pasted.
-func sentText(r *http.Request) (string, error) {
-	text := r.FormValue("document")
-	file, _, err := r.FormFile("file")
-	if errors.Is(err, http.ErrMissingFile) || errors.Is(err, http.ErrNotMultipart) {
-		return text, nil
-	}
-	if err != nil {
-		return "", err
-	}
-	defer file.Close()
-	data, err := io.ReadAll(file)
-	if len(data) > 0 {
-		text = string(data)
-	}
-	return text, err
 }
 
 // takeTestFile makes a record of a test's file. The head of the sheet was gone
