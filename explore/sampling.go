@@ -26,19 +26,23 @@ type Sampling struct {
 	Heat   float64  // of the likelihood that is let in, 0 to 1
 	At     []Values // points, of Dims numbers
 	LogL   Values
-	Factor Values     // Cholesky factor of the points' covariance, by rows
-	Scale  float64    // of the moves
+	Mean   Values     // of the points when the data were last let in
+	Factor Values     // Cholesky factor of their covariance, widened, by rows
+	Scale  float64    // share of a point that a move draws anew
 	Warm   int        // stage at which the last of the data were let in
 	Kept   [][]Values // by sweep and point
 }
 
 // Settings of the sampler: the share of points that a step must leave weight, the
-// acceptance that moves aim at, and the first scale as a share of the best for a
-// normal target, 2.38/√d (Gelman, Roberts and Gilks, key gelman1996efficient).
+// acceptance that moves aim at, the first share that is drawn anew, by how much
+// more the moves spread than the points, and the scale of the random walk, best for
+// a normal target (Gelman, Roberts and Gilks, key gelman1996efficient).
 const (
 	keepWeight    = 0.5
-	goodAccept    = 0.25
-	firstScale    = 2.38
+	goodAccept    = 0.4
+	firstScale    = 0.8
+	wider         = 1.2
+	walkScale     = 2.38
 	burnIn        = 2    // sweeps after the last step that are not kept
 	leastLogL     = -1e9 // where the model has no answer
 	mostHeatSteps = 200
@@ -82,30 +86,65 @@ func finite(l float64) float64 {
 	return l
 }
 
-// move makes some random-walk Metropolis steps with the covariance of the points.
+// move makes some Metropolis steps by turns: three that draw part of the point
+// anew from the normal distribution of all points, keeping the rest (a
+// preconditioned Crank-Nicolson step about their mean: Cotter and others, key
+// cotter2013mcmc), and one of a random walk, which also gets about where the
+// posterior is far from normal.
 func (s *Sampling) move(r *rand.Rand, z0 []float64, l float64, logL func(z []float64) float64) (z []float64, now, accepted float64) {
 	z = append([]float64(nil), z0...)
-	trial, e := make([]float64, s.Dims), make([]float64, s.Dims)
-	for range s.Moves {
-		for k := range e {
-			e[k] = r.NormFloat64()
-		}
-		change := 0.0 // of the prior's logarithm
-		for k := range trial {
-			trial[k] = z[k]
-			for j := 0; j <= k; j++ {
-				trial[k] += s.Scale * s.Factor[k*s.Dims+j] * e[j]
-			}
+	normal := s.far(z)
+	for step := range s.Moves {
+		trial, walk := s.propose(r, z, step%4 == 3)
+		far := s.far(trial)
+		t := finite(logL(trial))
+		change := s.Heat * (t - l)
+		for k := range z {
 			change += (z[k]*z[k] - trial[k]*trial[k]) / 2
 		}
-		t := finite(logL(trial))
-		if math.Log(r.Float64()) < change+s.Heat*(t-l) {
-			copy(z, trial)
-			l = t
+		if !walk {
+			change += (far - normal) / 2
+		}
+		if math.Log(r.Float64()) < change {
+			z, l, normal = trial, t, far
 			accepted += 1 / float64(s.Moves)
 		}
 	}
 	return z, l, accepted
+}
+
+// propose makes a trial point; walk says that it is a step of the random walk.
+func (s *Sampling) propose(r *rand.Rand, z []float64, walk bool) ([]float64, bool) {
+	e, trial := make([]float64, s.Dims), make([]float64, s.Dims)
+	for k := range e {
+		e[k] = r.NormFloat64()
+	}
+	keep, scale := math.Sqrt(1-s.Scale*s.Scale), s.Scale
+	if walk {
+		keep, scale = 1, walkScale/math.Sqrt(float64(s.Dims))
+	}
+	for k := range trial {
+		trial[k] = s.Mean[k] + keep*(z[k]-s.Mean[k])
+		for j := 0; j <= k; j++ {
+			trial[k] += scale * s.Factor[k*s.Dims+j] * e[j]
+		}
+	}
+	return trial, walk
+}
+
+// far is the squared distance of a point from the mean of all, in their standard
+// deviations.
+func (s *Sampling) far(z []float64) float64 {
+	x, sum := make([]float64, s.Dims), 0.0
+	for k := range x {
+		x[k] = z[k] - s.Mean[k]
+		for j := 0; j < k; j++ {
+			x[k] -= s.Factor[k*s.Dims+j] * x[j]
+		}
+		x[k] /= s.Factor[k*s.Dims+k]
+		sum += x[k] * x[k]
+	}
+	return sum
 }
 
 // take takes the points of a batch: it keeps them where all data are in, else lets
@@ -120,9 +159,9 @@ func (s *Sampling) take(results []Values) {
 	s.Stage++
 	switch {
 	case s.Stage == 1:
-		s.Scale = firstScale / math.Sqrt(float64(s.Dims))
+		s.Scale = firstScale
 	case s.Heat < 1:
-		s.Scale *= math.Exp(clamp(accepted-goodAccept, -0.3, 0.3) * 2)
+		s.Scale = clamp(s.Scale*math.Exp(accepted-goodAccept), 0.05, 0.95)
 	}
 	if s.Heat < 1 {
 		s.warm()
@@ -204,8 +243,8 @@ func (s *Sampling) resample(weights []float64) {
 	s.At, s.LogL = at, logL
 }
 
-// measure finds the Cholesky factor of the points' covariance, a little of the
-// prior's added so that it always has one.
+// measure finds the mean of the points and the Cholesky factor of their
+// covariance, a little of the prior's added so that it always has one.
 func (s *Sampling) measure() {
 	d, n := s.Dims, float64(len(s.At))
 	mean := make([]float64, d)
@@ -214,6 +253,7 @@ func (s *Sampling) measure() {
 			mean[k] += z[k] / n
 		}
 	}
+	s.Mean = mean
 	cov := mat.NewSymDense(d, nil)
 	for i := range d {
 		for j := i; j < d; j++ {
@@ -222,9 +262,9 @@ func (s *Sampling) measure() {
 				sum += (z[i] - mean[i]) * (z[j] - mean[j])
 			}
 			if i == j {
-				sum += 1e-6 * n
+				sum += 1e-4 * n
 			}
-			cov.SetSym(i, j, sum/n)
+			cov.SetSym(i, j, wider*wider*sum/n)
 		}
 	}
 	var chol mat.Cholesky
