@@ -67,6 +67,7 @@ type firePage struct {
 	Chosen    string // against which stove
 	Diff      *difference
 	Findings  []findingRow
+	Noted     []fire.Noted // published, and not predicted
 }
 
 // CannotBuild reports whether there is no stove, and the page must say why.
@@ -252,7 +253,7 @@ func (p *firePage) quick(b *Bench, d *design, x *burning) {
 	p.Rings = fireRings(x.rings)
 	if p.Boils {
 		p.Phases, p.Rows = phaseTable(x)
-		p.Findings = findingRows(x)
+		p.Findings, p.Noted = findingRows(x), fire.NotPredicted()
 	}
 }
 
@@ -459,17 +460,18 @@ func (b *Bench) fireFile(w http.ResponseWriter, r *http.Request) error {
 }
 
 // computedTest gives the boiling test in the very form of a measured one, with a
-// note that it is none.
+// note that it is none and is left out of every series.
 func (b *Bench) computedTest(w http.ResponseWriter, d *design, x *burning) error {
 	if x.err != nil || x.runErr != nil {
 		return missing()
 	}
-	form := x.model.BoilingForm(x.run, protocol.AboutForm{Stove: d.Form.Name, Test: b.Catalogue.S("web.fire.test-name"), Note: b.Catalogue.S("web.fire.test-note")})
+	note := b.Catalogue.S("web.fire.test-note")
+	form := x.model.BoilingForm(x.run, protocol.AboutForm{Stove: d.Form.Name, Test: b.Catalogue.S("web.fire.test-name"), Note: note, LeftOut: note})
 	doc, err := form.Write()
 	if err != nil {
 		return err
 	}
-	download(w, "application/yaml", fileName(d.Form.Name, "computed-boiling.yaml"), doc)
+	download(w, "application/yaml", fileName(d.Form.Name, "computed-boiling.yaml"), append([]byte("# "+note+"\n"), doc...))
 	return nil
 }
 

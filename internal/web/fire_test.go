@@ -110,7 +110,7 @@ func TestFireFilesCanBeKept(t *testing.T) {
 	}
 	w := request(b, "GET", s+"test.yaml", nil)
 	test, err := protocol.ReadBoiling(w.Body.Bytes())
-	if err != nil || test.About.Note != "computed by the model, not measured" {
+	if err != nil || test.About.Note != "computed by the model, not measured" || test.About.LeftOut == "" {
 		t.Errorf("%v, %+v", err, test.About)
 	}
 	if _, err := fire.ParseForm(request(b, "GET", s+"fire.yaml", nil).Body.Bytes()); err != nil {

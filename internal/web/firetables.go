@@ -1,7 +1,9 @@
 package web
 
 import (
+	"cmp"
 	"math"
+	"slices"
 	"strings"
 
 	"stovewright/fire"
@@ -415,7 +417,7 @@ func differenceOf(efficiency, air fire.Band) *difference {
 	e, a := farthest(efficiency, 0.02), farthest(air, 0.2)
 	points := quantity.Value{Unit: quantity.Percent, Step: 0.1}
 	d := &difference{Draws: steadyDraws, Rows: []bandRow{
-		bandRowOf("efficiency", points, efficiency, -e, e), bandRowOf("air", ratio(0, 0.01), air, -a, a)}}
+		bandRowOf("efficiency-points", points, efficiency, -e, e), bandRowOf("air", ratio(0, 0.01), air, -a, a)}}
 	d.say("efficiency", efficiency)
 	d.say("air", air)
 	return d
@@ -454,24 +456,48 @@ type findingRow struct {
 	fire.Comparison
 	Name               message.Text // of the quantity
 	LowV, HighV, OursV quantity.Value
-	MissV              quantity.Value
-	HasLow             bool
+	HasLow, One        bool
 	Bar                bar
+	Held               message.Text // how the two compare
+	Missed             bool
 	StandingText       message.Text
 	SourceTitle        string
 }
 
+// findingRows holds the boiling test against what others measured, those of
+// stoves like this one first.
 func findingRows(x *burning) []findingRow {
 	var list []findingRow
 	for _, c := range x.model.Compare(x.run, fire.Findings()) {
-		measure, _ := fire.MeasureByKey(c.Finding.Quantity)
-		r := findingRow{Comparison: c, Name: message.T("fire.measure." + measure.Key), LowV: measure.Value(c.Finding.Low), HighV: measure.Value(c.Finding.High),
-			OursV: measure.Value(c.Ours), MissV: quantity.Pct(c.Miss), HasLow: c.Finding.Low > 0, StandingText: standingText(c.Finding.Standing)}
-		r.Bar = barOn(1.25*math.Max(c.Finding.High, c.Ours), c.Finding.Low, c.Finding.High, c.Ours)
-		if c.Finding.Source != "" {
-			r.SourceTitle = sourceTitle(c.Finding.Source)
+		f := c.Finding
+		measure, _ := fire.MeasureByKey(f.Quantity)
+		r := findingRow{Comparison: c, Name: message.T("fire.measure." + measure.Key), LowV: measure.Value(f.Low), HighV: measure.Value(f.High),
+			OursV: measure.Value(c.Ours), HasLow: f.Low > 0, One: f.Low == f.High, StandingText: standingText(f.Standing), Missed: c.Alike && !c.Inside,
+			Bar: barOn(1.25*math.Max(f.High, c.Ours), f.Low, f.High, c.Ours)}
+		miss := quantity.Pct(math.Abs(c.Miss))
+		switch {
+		case !c.Alike:
+			r.Held = message.T("web.fire.unlike")
+		case c.Inside:
+			r.Held = message.T("web.fire.inside")
+		case c.Miss > 0:
+			r.Held = message.T("web.fire.above", "miss", miss)
+		default:
+			r.Held = message.T("web.fire.below", "miss", miss)
+		}
+		if f.Source != "" {
+			r.SourceTitle = sourceTitle(f.Source)
 		}
 		list = append(list, r)
 	}
+	slices.SortStableFunc(list, func(a, b findingRow) int { return cmp.Compare(rank(a.Alike), rank(b.Alike)) })
 	return list
+}
+
+// rank sets what is so before what is not.
+func rank(first bool) int {
+	if first {
+		return 0
+	}
+	return 1
 }
