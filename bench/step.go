@@ -1,6 +1,7 @@
 package bench
 
 import (
+	"math"
 	"slices"
 	"strconv"
 	"strings"
@@ -119,5 +120,24 @@ func Shown(key string, v quantity.Value) quantity.Value {
 		v.Unit = quantity.Kilowatt
 	}
 	v.Step = steps[v.Unit.Symbol]
+	return v
+}
+
+// ShownSpread is how far a result scatters or may be off, as it is read: in the
+// steps of the result, finer where it is smaller than those, two figures where
+// the result has three.
+func ShownSpread(key string, v quantity.Value) quantity.Value {
+	v = Shown(key, v)
+	number := math.Abs(v.Unit.Number(v.SI))
+	if v.Unit.Offset != 0 || !(number > 0) || math.IsInf(number, 0) {
+		return v
+	}
+	leading := math.Pow(10, math.Floor(math.Log10(number)))
+	switch {
+	case v.Step == 0:
+		v.Step = leading / 10
+	case number < v.Step:
+		v.Step = leading
+	}
 	return v
 }

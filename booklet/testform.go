@@ -53,6 +53,11 @@ func TestForm(w io.Writer, kind bench.Kind, s *stove.Stove, c *message.Catalogue
 		f.kitchen(fields)
 	case bench.KindSafety:
 		f.safety(fields, s)
+	case bench.KindEmission:
+		f.once(fields, "samples.")
+		b.need(60)
+		f.heading(c.S("booklet.testform.samples"))
+		f.grid(within(fields, "samples."), 0, nil)
 	}
 	return b.pdf.Output(w)
 }

@@ -226,7 +226,7 @@ func (p *testBook) comparedRow(k bench.Compared) []string {
 	_, _, one := p.onePair()
 	mean := func(name string, m, sd float64, n int) string {
 		key := bareID(k.ID)
-		text := c.Value(bench.Shown(key, quantity.Value{SI: m, Unit: k.Unit})) + " ± " + c.Number(bench.Shown(key, quantity.Value{SI: sd, Unit: k.Unit})) + " (" + number(n) + ")"
+		text := c.Value(bench.Shown(key, quantity.Value{SI: m, Unit: k.Unit})) + " ± " + c.Number(bench.ShownSpread(key, quantity.Value{SI: sd, Unit: k.Unit})) + " (" + number(n) + ")"
 		if !one {
 			text = name + ": " + text
 		}
