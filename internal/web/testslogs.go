@@ -470,6 +470,13 @@ func (b *Bench) showLogs(w http.ResponseWriter, r *http.Request) error {
 // newLog takes a logger file. A file in which no table is found is not kept.
 func (b *Bench) newLog(w http.ResponseWriter, r *http.Request) error {
 	ctx := r.Context()
+	if r.FormValue("example") == "households" {
+		if err := b.exampleHouseholds(ctx); err != nil {
+			return err
+		}
+		http.Redirect(w, r, "/logs?sum=1", http.StatusSeeOther)
+		return nil
+	}
 	name, data, err := sentFile(r)
 	if err == nil {
 		_, err = protocol.SniffLog(data[:min(len(data), logHead)])
@@ -486,7 +493,7 @@ func (b *Bench) newLog(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	id, err := b.keepLog(ctx, name, data)
+	id, err := b.keepLog(ctx, logForm{File: name}, data)
 	if err != nil {
 		return err
 	}
@@ -494,16 +501,16 @@ func (b *Bench) newLog(w http.ResponseWriter, r *http.Request) error {
 	return nil
 }
 
-func (b *Bench) keepLog(ctx context.Context, name string, data []byte) (string, error) {
-	doc, err := form.Encode(logForm{File: name})
+func (b *Bench) keepLog(ctx context.Context, f logForm, data []byte) (string, error) {
+	doc, err := form.Encode(f)
 	if err != nil {
 		return "", err
 	}
-	rec, err := b.Workshop.Save(ctx, workshop.Edit{Kind: logKind, Name: name, Content: doc, By: b.by(ctx, "")})
+	rec, err := b.Workshop.Save(ctx, workshop.Edit{Kind: logKind, Name: f.File, Content: doc, By: b.by(ctx, "")})
 	if err != nil {
 		return "", err
 	}
-	_, err = b.Workshop.Attach(ctx, rec.Record, name, "text/csv", data, b.by(ctx, ""))
+	_, err = b.Workshop.Attach(ctx, rec.Record, f.File, "text/csv", data, b.by(ctx, ""))
 	return rec.Record, err
 }
 
@@ -559,4 +566,27 @@ func exampleLog() (string, []byte, error) {
 	const name = "stove-body.csv"
 	data, err := examples.Tests.ReadFile("tests/logger/" + name)
 	return name, data, err
+}
+
+// exampleHouseholds opens the invented records of households that use an old
+// and a new stove side by side.
+func (b *Bench) exampleHouseholds(ctx context.Context) error {
+	for _, role := range (logPage{}).Roles() {
+		dir := "tests/loggers/" + role
+		files, err := examples.Tests.ReadDir(dir)
+		if err != nil {
+			return err
+		}
+		for _, file := range files {
+			data, err := examples.Tests.ReadFile(dir + "/" + file.Name())
+			if err != nil {
+				return err
+			}
+			code := strings.ToUpper(strings.TrimSuffix(file.Name(), path.Ext(file.Name())))
+			if _, err := b.keepLog(ctx, logForm{File: role + "-" + file.Name(), Household: code, Role: role}, data); err != nil {
+				return err
+			}
+		}
+	}
+	return nil
 }
