@@ -114,3 +114,23 @@ func TestNoWordsAreHardCoded(t *testing.T) {
 		}
 	}
 }
+
+func BenchmarkPath(b *testing.B) {
+	s := household(b)
+	l := fire.Light(s)
+	m, err := l.Model()
+	if err != nil {
+		b.Fatal(err)
+	}
+	p, err := m.Solve(fire.Defaults(), l.Task.Power, l.Air.PotFace())
+	if err != nil {
+		b.Fatal(err)
+	}
+	rings, c := m.Rings(fire.Defaults(), p), message.English()
+	for b.Loop() {
+		var out bytes.Buffer
+		if err := Path(s, rings, c).SVG(&out); err != nil {
+			b.Fatal(err)
+		}
+	}
+}
