@@ -77,6 +77,8 @@ type Belief struct {
 	fixed  Forming
 	draws  [][]float64 // of z
 	factor []float64   // κ of each draw
+
+	sharing [2]stageShares // of drying and of firing
 }
 
 // What an update can fail of.
@@ -97,6 +99,7 @@ const beliefDraws = 1000
 func Update(stocks []Stock, forming FormingData, trials []Trial, seed uint64) (*Belief, error) {
 	b := &Belief{Stocks: slices.Clone(stocks), Trials: len(trials), fixed: DefaultForming()}
 	b.layout(forming)
+	b.sharing = [2]stageShares{learnSharing(trials, Wet, Dry), learnSharing(trials, Dry, Fired)}
 	var list []made
 	for _, t := range trials {
 		m, err := b.prepare(t)

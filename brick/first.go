@@ -43,9 +43,9 @@ func FirstTrials(stocks []Stock, g Goal, n int, seed uint64) ([]Mix, error) {
 		if distance(p, centre) < distance(nearest, centre) {
 			nearest = p
 		}
-		mixes = append(mixes, g.mixOf(stocks, place{p, water}))
+		mixes = append(mixes, g.mixOf(stocks, place{shares: p, water: water}))
 	}
-	return append(mixes, g.mixOf(stocks, place{nearest, water})), nil
+	return append(mixes, g.mixOf(stocks, place{shares: nearest, water: water})), nil
 }
 
 func distance(p, q mixture.Point) float64 {
@@ -108,7 +108,7 @@ func (b *Belief) ingredients() []Ingredient {
 func (b *Belief) DensityAt(water float64) func(mixture.Point) float64 {
 	inputs, forming := b.ingredients(), b.Forming()
 	return func(shares mixture.Point) float64 {
-		balance, err := Goal{BatchDry: 1, Step: 1e-9}.weigh(inputs, place{shares, water}).Balance(forming)
+		balance, err := Goal{BatchDry: 1, Step: 1e-9}.weigh(inputs, place{shares: shares, water: water}).Balance(forming)
 		if err != nil {
 			return math.NaN()
 		}

@@ -20,6 +20,8 @@ type GoalForm struct {
 	MaxShrinkage string `yaml:"max_shrinkage,omitempty"`
 	LeastWater   string `yaml:"least_water,omitempty"` // per dry solids, all water counted
 	MostWater    string `yaml:"most_water,omitempty"`
+	LeastFiring  string `yaml:"least_firing,omitempty"` // peak of the firing
+	MostFiring   string `yaml:"most_firing,omitempty"`
 	DryBatch     string `yaml:"dry_batch,omitempty"` // dry solids of one trial
 }
 
@@ -31,13 +33,15 @@ var goalFields = paper(
 	form.Number("goal.max_shrinkage", quantity.Percent, 1, 30, false, "10 %"),
 	form.Number("goal.least_water", quantity.One, 0.05, 9, false, "0.6"),
 	form.Number("goal.most_water", quantity.One, 0.05, 9, false, "1.4"),
+	form.Number("goal.least_firing", quantity.Celsius, 600, 1300, false, "950 °C"),
+	form.Number("goal.most_firing", quantity.Celsius, 600, 1300, false, "1050 °C"),
 	form.Number("goal.dry_batch", quantity.Kilogram, 0.1, 100, false, "2 kg"),
 )
 
 // HandlingStrength is the cold crushing strength (Pa) that a brick wants to be
 // handled and built in, and the limit of a goal that names none: 0.5 to 0.7
 // MPa, common practice.
-const HandlingStrength = 0.6e6
+const HandlingStrength = handledLeast
 
 // The shares of the dry mass between which mixes are sought where the maker
 // says none, by the role of the material, and the water per dry solids before
@@ -66,11 +70,31 @@ func (r *reader) goal(s *Series, f SeriesForm) {
 		r.Complain("goal.least_water", f.Goal.LeastWater, message.T("brick.goal.water"))
 		g.WaterLow = g.WaterHigh
 	}
+	r.firing(s, f.Goal)
 	r.bounds(s, f.Materials)
 	if priced := s.priced(); priced != nil {
 		g.Prices = priced
 	} else if g.Cheapest {
 		r.Complain("goal.aim", f.Goal.Aim, message.T("brick.goal.prices"))
+	}
+}
+
+// firing reads between which peaks the next firing is sought: where nothing is
+// written, between those of the trials.
+func (r *reader) firing(s *Series, f GoalForm) {
+	low, high := math.Inf(1), 0.0
+	for _, t := range s.Trials {
+		if t.Kelvin > 0 {
+			low, high = math.Min(low, t.Kelvin), math.Max(high, t.Kelvin)
+		}
+	}
+	least, most := r.number("goal.least_firing", f.LeastFiring), r.number("goal.most_firing", f.MostFiring)
+	low, high = or(least, low), or(most, high)
+	switch {
+	case low < high:
+		s.Goal.FireLow, s.Goal.FireHigh = low, high
+	case low > high && !math.IsNaN(least) && !math.IsNaN(most):
+		r.Complain("goal.least_firing", f.LeastFiring, message.T("brick.goal.firing"))
 	}
 }
 

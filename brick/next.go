@@ -21,6 +21,8 @@ type Goal struct {
 	Bounds    mixture.Bounds // shares of the dry mass of the stocks, in their order
 	WaterLow  float64        // least water per dry solids, all water counted
 	WaterHigh float64        // largest
+	FireLow   float64        // K, least peak of the firing; with FireHigh at or below it the firing is not varied
+	FireHigh  float64        // K, highest
 	BatchDry  float64        // kg of dry solids of a trial batch; 0 means 2
 	Step      float64        // kg, to which masses are rounded; 0 means 0.01
 	Prices    []float64      // per kg moist, in the order of the stocks; nil counts nothing
@@ -31,6 +33,7 @@ type Suggestion struct {
 	Mix       Mix
 	Shares    mixture.Point // of the dry mass
 	Water     float64       // per dry solids, all water counted
+	Kelvin    float64       // peak of the firing; 0 where it is not varied
 	Density   Band          // kg/m³, 5, 50 and 95 % for the trial as it will be measured
 	Strength  Band          // Pa
 	Shrinkage Band          // total linear
@@ -61,7 +64,9 @@ const candidateCount = 1500
 // the largest expected improvement times the chance that it keeps the limits
 // (constrained expected improvement, gardner2014), by Gaussian processes laid
 // over the balance as the belief has it. While no trial keeps the limits it
-// seeks the mix most likely to. The same seed gives the same suggestion.
+// seeks the mix most likely to. Where the goal leaves the firing open, its peak is
+// sought with the mix; how it acts is learnt from trials fired differently. The
+// same seed gives the same suggestion.
 func Next(b *Belief, trials []Trial, g Goal, seed uint64) (Suggestion, error) {
 	if err := g.prepare(b, len(trials)); err != nil {
 		return Suggestion{}, err
@@ -119,6 +124,9 @@ func (g *Goal) prepare(b *Belief, trials int) error {
 	if !(g.WaterLow > 0 && g.WaterHigh >= g.WaterLow && g.WaterHigh < 10) {
 		say("water", g.WaterLow, "brick.next.water", "0.6 to 1.4")
 	}
+	if g.firingVaries() && !(g.FireLow > 700 && g.FireHigh < 1700) {
+		say("firing", g.FireLow, "brick.next.firing", "950 to 1050 °C")
+	}
 	if !(g.BatchDry > 0 && g.BatchDry < 1e4) || !(g.Step > 0 && g.Step < g.BatchDry) {
 		say("batch", g.BatchDry, "brick.mass.range", "2")
 	}
@@ -131,10 +139,28 @@ func (g *Goal) prepare(b *Belief, trials int) error {
 	return bad.OrNil()
 }
 
-// place is a mix as a point: shares of dry mass, and water per dry solids.
+// place is a mix as a point: shares of dry mass, water per dry solids, and the
+// peak of its firing.
 type place struct {
 	shares mixture.Point
 	water  float64
+	kelvin float64 // 0 where the firing is not varied
+}
+
+// firingVaries reports whether the peak of the firing is sought too.
+func (g Goal) firingVaries() bool { return g.FireHigh > g.FireLow }
+
+// firingStep is how finely a peak is sought, K: a kiln is steered no better.
+const firingStep = 10
+
+// kelvinAt is the peak at a part of the way from the least to the highest; 0
+// where the firing is not varied.
+func (g Goal) kelvinAt(t float64) float64 {
+	if !g.firingVaries() {
+		return 0
+	}
+	celsius := g.FireLow + t*(g.FireHigh-g.FireLow) - zeroCelsius
+	return math.Min(g.FireHigh, math.Max(g.FireLow, math.Round(celsius/firingStep)*firingStep+zeroCelsius))
 }
 
 // candidates scatters mixes over the bounds: the corners, edges and centre at
@@ -148,7 +174,14 @@ func (g Goal) candidates(seed uint64) []place {
 	var list []place
 	for _, p := range corners {
 		for _, t := range []float64{0, 0.5, 1} {
-			list = append(list, place{p, g.WaterLow + t*(g.WaterHigh-g.WaterLow)})
+			water := g.WaterLow + t*(g.WaterHigh-g.WaterLow)
+			if !g.firingVaries() {
+				list = append(list, place{shares: p, water: water})
+				continue
+			}
+			for _, u := range []float64{0, 0.5, 1} {
+				list = append(list, place{p, water, g.kelvinAt(u)})
+			}
 		}
 	}
 	rng := stats.NewRand(seed)
@@ -165,7 +198,11 @@ func (g Goal) candidates(seed uint64) []place {
 				p[k] += weights[i] / sum * v[k]
 			}
 		}
-		list = append(list, place{p, g.WaterLow + rng.Float64()*(g.WaterHigh-g.WaterLow)})
+		at := place{shares: p, water: g.WaterLow + rng.Float64()*(g.WaterHigh-g.WaterLow)}
+		if g.firingVaries() {
+			at.kelvin = g.kelvinAt(rng.Float64())
+		}
+		list = append(list, at)
 	}
 	return list
 }
@@ -205,6 +242,9 @@ func newOutlook(b *Belief, trials []Trial, g Goal) (*outlook, error) {
 		if err != nil {
 			return nil, err
 		}
+		if p.kelvin = trial.Kelvin; p.kelvin == 0 || !g.firingVaries() {
+			p.kelvin = g.kelvinAt(0.5) // not written: as good as the middle
+		}
 		o := trial.Outcome()
 		m.places, m.outcomes = append(m.places, p), append(m.outcomes, o)
 		at := m.scaled(p)
@@ -222,6 +262,9 @@ func newOutlook(b *Belief, trials []Trial, g Goal) (*outlook, error) {
 		}
 	}
 	n := len(b.Stocks) // shares but the last, and water
+	if g.firingVaries() {
+		n++
+	}
 	m.density = fitProcess(x, d, du, n, guessDensity)
 	m.strength = fitProcess(xs, s, su, n, guessStrength)
 	m.shrinkage = fitProcess(xt, t, tu, n, guessShrinkage)
@@ -259,11 +302,14 @@ func (m *outlook) placeOf(mix Mix) (place, error) {
 // scaled puts a place on the scale of the bounds.
 func (m *outlook) scaled(p place) []float64 {
 	n := len(p.shares)
-	x := make([]float64, n)
+	x := make([]float64, n, n+1)
 	for k := 0; k < n-1; k++ {
 		x[k] = (p.shares[k] - m.goal.Bounds.Low[k]) / math.Max(0.02, m.goal.Bounds.High[k]-m.goal.Bounds.Low[k])
 	}
 	x[n-1] = (p.water - m.goal.WaterLow) / math.Max(0.05, m.goal.WaterHigh-m.goal.WaterLow)
+	if m.goal.firingVaries() {
+		x = append(x, (p.kelvin-m.goal.FireLow)/math.Max(firingStep, m.goal.FireHigh-m.goal.FireLow))
+	}
 	return x
 }
 
@@ -352,7 +398,7 @@ func (m *outlook) gain(a outlookAt, best float64) float64 {
 
 // suggest turns a place into masses on the scale.
 func (m *outlook) suggest(p place, a outlookAt) Suggestion {
-	s := Suggestion{Mix: m.goal.weigh(m.inputs, p), Shares: p.shares, Water: p.water, Cost: a.cost, Chance: a.chance}
+	s := Suggestion{Mix: m.goal.weigh(m.inputs, p), Shares: p.shares, Water: p.water, Kelvin: p.kelvin, Cost: a.cost, Chance: a.chance}
 	logBand := func(mean, sd, noise float64) Band {
 		h := ninety * math.Hypot(sd, noise)
 		return Band{math.Exp(mean - h), math.Exp(mean), math.Exp(mean + h)}
@@ -376,6 +422,9 @@ func (m *outlook) because(s Suggestion, noise float64) []message.Text {
 	}
 	list = append(list, message.T("brick.next.expect", "low", densityValue(s.Density.Low), "high", densityValue(s.Density.High),
 		"weak", strengthValue(s.Strength.Low), "strong", strengthValue(s.Strength.High)))
+	if s.Kelvin > 0 {
+		list = append(list, message.T("brick.next.fire", "peak", celsiusValue(s.Kelvin)))
+	}
 	if len(m.strength.x) == 0 && m.goal.MinStrength > 0 {
 		list = append(list, message.T("brick.next.crush-some"))
 	}

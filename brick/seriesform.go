@@ -174,7 +174,11 @@ func (s Series) Bodies() ([]Body, error) {
 		if err != nil {
 			return nil, err
 		}
-		list = append(list, s.Body(strings.TrimSpace(s.Name+" "+t.Name), i, p))
+		b := s.Body(strings.TrimSpace(s.Name+" "+t.Name), i, p)
+		if b.Lines == 0 {
+			b.Shrinkage = belief.Shrinkage()
+		}
+		list = append(list, b)
 	}
 	return list, nil
 }

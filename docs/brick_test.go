@@ -24,7 +24,7 @@ var papers = map[brick.Paper]struct {
 		"jar.water": "20 °C", "bar.ruler": "`0.5 mm`", "bar.at": "not known", "loss.at": "not known"}},
 	brick.SeriesPaper: {"The materials at hand, what is wanted, and each mix with its bricks", map[string]string{
 		"scale": "`1 g`", "calliper": "`0.5 mm`", "goal.aim": "`light`", "goal.max_density": "no limit", "goal.min_density": "no limit", "goal.min_strength": "`0.6 MPa`",
-		"goal.max_shrinkage": "no limit", "goal.least_water": "a fifth below the driest trial", "goal.most_water": "a fifth above the wettest trial", "goal.dry_batch": "`2 kg`",
+		"goal.max_shrinkage": "no limit", "goal.least_water": "a fifth below the driest trial", "goal.most_water": "a fifth above the wettest trial", "goal.least_firing": "the coolest of the trials", "goal.most_firing": "the hottest of the trials", "goal.dry_batch": "`2 kg`",
 		"materials.tin": "no tins of it", "materials.sieve": "grains as of 1 mm", "materials.moisture": "that of its kind, with a wide band", "materials.loss": "that of its kind, with a band",
 		"materials.grain": "that of its kind", "materials.price": "no costs", "materials.least": "usual for its kind", "materials.most": "usual for its kind",
 		"trials.mix.moisture": "that of the material", "trials.bricks.in_water.sinker": "no sinker", "trials.bricks.in_water.water": "`20 °C`"}},

@@ -61,7 +61,7 @@ func (all *brickSheets) seriesSheet(s *sheet, series brick.Series) error {
 			return err
 		}
 	}
-	shrinkage(s, series)
+	shrinkage(s, series, belief)
 	fits(s, series, belief)
 	if err := all.reach(s, series, belief); err != nil {
 		return err
@@ -194,20 +194,22 @@ func body(s *sheet, b brick.Body) {
 	}
 }
 
-// shrinkage writes the shrinkage of each axis over the whole series.
-func shrinkage(s *sheet, series brick.Series) {
-	lines := series.Lines("")
-	if len(lines) == 0 {
-		return
-	}
-	axes, count := brick.MeasureShrinkage(lines)
+// shrinkage writes the shrinkage of each axis, as measured over the whole series
+// and as believed of the next batch.
+func shrinkage(s *sheet, series brick.Series, belief *brick.Belief) {
 	s.section("shrinkage", "")
+	axes, count := brick.MeasureShrinkage(series.Lines(""))
+	believed := belief.Shrinkage()
 	for _, a := range brick.Axes {
 		x := axes[a]
 		of := s.say.S("cli.brick.axis-" + a.String())
-		s.reading("drying", of, with(asShare, float64(x.Drying)), x.UDrying, message.T("cli.brick.lines", "n", count[a]))
-		s.reading("firing", of, with(asShare, float64(x.Firing)), x.UFiring, message.T("cli.brick.of-dry"))
-		s.reading("total", of, with(asShare, float64(x.Total())), x.UTotal(), message.T("cli.brick.not-sum"))
+		if len(series.Lines("")) > 0 {
+			s.reading("drying", of, with(asShare, float64(x.Drying)), x.UDrying, message.T("cli.brick.lines", "n", count[a]))
+			s.reading("firing", of, with(asShare, float64(x.Firing)), x.UFiring, message.T("cli.brick.of-dry"))
+			s.reading("total", of, with(asShare, float64(x.Total())), x.UTotal(), message.T("cli.brick.not-sum"))
+		}
+		total, u := float64(believed[a].Total()), believed[a].UTotal()
+		s.band("believed", of, brick.Band{Low: total - 2*u, Best: total, High: total + 2*u}, asShare, message.T("cli.brick.believed"))
 	}
 }
 
@@ -316,6 +318,9 @@ func next(s *sheet, series brick.Series, belief *brick.Belief) error {
 		return err
 	}
 	mixRows(s, series, belief, n.Mix)
+	if n.Kelvin > 0 {
+		s.value("fire-at", "", with(asCelsius, n.Kelvin), message.T("cli.brick.fire-at"))
+	}
 	s.band("density", "", n.Density, asDensity, message.T("cli.brick.as-measured"))
 	s.band("strength", "", n.Strength, asStrength, message.Text{})
 	s.band("shrinkage", "", n.Shrinkage, asShare, message.T("cli.brick.of-wet"))

@@ -88,7 +88,7 @@ type fittedTerm struct {
 
 var goalParts = []brickPart{
 	{Key: "goal", Paths: []string{"goal.aim", "goal.max_density", "goal.min_strength", "goal.max_shrinkage"}},
-	{Key: "goal-more", Paths: []string{"goal.min_density", "goal.least_water", "goal.most_water", "goal.dry_batch"}, Folded: true},
+	{Key: "goal-more", Paths: []string{"goal.min_density", "goal.least_water", "goal.most_water", "goal.least_firing", "goal.most_firing", "goal.dry_batch"}, Folded: true},
 	{Key: "shares", List: "materials", Paths: []string{"least", "most", "price"}, Folded: true, Fixed: true},
 }
 
