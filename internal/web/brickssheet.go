@@ -166,7 +166,7 @@ func (b *Bench) keepSheet(ctx context.Context, s *sheet) error {
 	if errors.As(err, &conflict) { // kept all the same; the page shows both
 		s.Conflict, err = conflict, nil
 	}
-	s.Typed = true
+	s.Typed, s.Undo, s.Redo = true, true, false
 	return err
 }
 

@@ -160,7 +160,7 @@ func (b *Bench) keep(ctx context.Context, d *design) error {
 	if conflict != nil { // kept all the same; the page shows both
 		d.Conflict = conflict
 	}
-	d.Typed = true
+	d.Typed, d.Undo, d.Redo = true, true, false
 	return err
 }
 
