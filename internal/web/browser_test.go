@@ -370,26 +370,33 @@ func TestBrowserPagesFitTelephone(t *testing.T) {
 		if strings.Contains(path, "no-such") {
 			continue
 		}
-		d.open(path)
-		d.fitsWindow()
-		small := js[string](d, `[...document.querySelectorAll("button, input:not([type=hidden]), select, nav a, summary, .button, .take-main, .quiet")]
-			.filter(e => { const b = e.getBoundingClientRect(); return b.width > 2 && (b.height < 43.5 || b.width < 24) && e.type !== "file"; })
-			.slice(0, 5).map(e => Math.round(e.getBoundingClientRect().height) + " px: " + e.outerHTML.slice(0, 90)).join("\n")`)
-		if small != "" {
-			t.Errorf("%s: too small for a thumb:\n%s", path, small)
-		}
-		unnamed := js[string](d, `[...document.querySelectorAll("button, input:not([type=hidden]), select, textarea, a[href], [role=button]")]
-			.filter(e => !(e.labels?.length || e.getAttribute("aria-label") || e.textContent.trim() || e.getAttribute("aria-labelledby") || e.querySelector("img[alt]:not([alt=''])")))
-			.slice(0, 5).map(e => e.outerHTML.slice(0, 90)).join("\n")`)
-		if unnamed != "" {
-			t.Errorf("%s: without a name for screen readers:\n%s", path, unnamed)
-		}
-		twice := js[string](d, `(() => { const seen = {}; for (const e of document.querySelectorAll("[id]")) seen[e.id] = (seen[e.id] || 0) + 1; return Object.keys(seen).filter(k => seen[k] > 1).join(" "); })()`)
-		if twice != "" {
-			t.Errorf("%s: ids that stand twice: %s", path, twice)
-		}
+		d.fitsTelephone(path)
 	}
 	d.quiet()
+}
+
+// fitsTelephone opens a page and holds it to a small window, thumbs and screen
+// readers.
+func (d *driver) fitsTelephone(path string) {
+	d.Helper()
+	d.open(path)
+	d.fitsWindow()
+	small := js[string](d, `[...document.querySelectorAll("button, input:not([type=hidden]), select, nav a, summary, .button, .take-main, .quiet")]
+		.filter(e => { const b = e.getBoundingClientRect(); return b.width > 2 && (b.height < 43.5 || b.width < 24) && e.type !== "file"; })
+		.slice(0, 5).map(e => Math.round(e.getBoundingClientRect().height) + " px: " + e.outerHTML.slice(0, 90)).join("\n")`)
+	if small != "" {
+		d.Errorf("%s: too small for a thumb:\n%s", path, small)
+	}
+	unnamed := js[string](d, `[...document.querySelectorAll("button, input:not([type=hidden]), select, textarea, a[href], [role=button]")]
+		.filter(e => !(e.labels?.length || e.getAttribute("aria-label") || e.textContent.trim() || e.getAttribute("aria-labelledby") || e.querySelector("img[alt]:not([alt=''])")))
+		.slice(0, 5).map(e => e.outerHTML.slice(0, 90)).join("\n")`)
+	if unnamed != "" {
+		d.Errorf("%s: without a name for screen readers:\n%s", path, unnamed)
+	}
+	twice := js[string](d, `(() => { const seen = {}; for (const e of document.querySelectorAll("[id]")) seen[e.id] = (seen[e.id] || 0) + 1; return Object.keys(seen).filter(k => seen[k] > 1).join(" "); })()`)
+	if twice != "" {
+		d.Errorf("%s: ids that stand twice: %s", path, twice)
+	}
 }
 
 // When the program stops answering, what is typed stays, is said to be unsaved,

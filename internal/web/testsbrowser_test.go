@@ -1,8 +1,12 @@
 package web
 
 import (
+	"fmt"
 	"net/http/httptest"
+	"net/url"
 	"testing"
+
+	protocol "stovewright/bench"
 )
 
 // A boiling test on a telephone, up to the char of the cold start: each step is
@@ -84,6 +88,7 @@ func TestBrowserRunsABoilingTest(t *testing.T) {
 	d.write("cold.char_with_pan", "276")
 	d.press(".run-buttons .next")
 	d.until("the wrong tare", text("#asking", "more than wood can leave"))
+	d.fitsWindow()
 	d.picture("tare")
 	d.press(`#asking a.button`)
 	d.until("the char pan again", `document.getElementById("char_pan")?.value === "28"`)
@@ -93,5 +98,24 @@ func TestBrowserRunsABoilingTest(t *testing.T) {
 		t.Errorf("%d alarms are left", n)
 	}
 	d.picture("hot")
+	d.quiet()
+}
+
+// The pages about tests fit a small telephone too, with examples of every kind.
+func TestBrowserTestPagesFitTelephone(t *testing.T) {
+	d := drive(t, sizes[1])
+	paths := []string{"/instruments", "/trouble?symptom=slow-boil&stove=" + d.id}
+	for _, kind := range protocol.Kinds {
+		ids, compare := examplesOf(t, d.bench, kind)
+		paths = append(paths, "/tests/"+ids[0], "/tests/"+ids[0]+"/form", compare)
+		if kind == protocol.KindBoiling {
+			paths = append(paths, "/tests/"+ids[0]+"/sure/h_hp", "/tests/"+ids[0]+"/run?task=moisture", "/tests/"+ids[0]+"/run?task=simmer.simmer-hold")
+		}
+	}
+	w := request(d.bench, "POST", "/logs", url.Values{"example": {"one"}})
+	for i, path := range append(paths, "/tests", "/logs", w.Header().Get("Location")) {
+		d.fitsTelephone(path)
+		d.picture(fmt.Sprint("page-", i))
+	}
 	d.quiet()
 }

@@ -7,6 +7,7 @@ import (
 	"net/http"
 	"net/url"
 	"slices"
+	"strconv"
 	"strings"
 
 	protocol "stovewright/bench"
@@ -125,7 +126,7 @@ func (b *Bench) comparePage(ctx context.Context, asked url.Values) (comparePage,
 		return p, err
 	}
 	for _, t := range tests {
-		if !slices.Contains(p.Kinds, t.Kind) {
+		if t.Kind != protocol.KindEmission && !slices.Contains(p.Kinds, t.Kind) {
 			p.Kinds = append(p.Kinds, t.Kind)
 		}
 	}
@@ -204,6 +205,12 @@ func (p comparePage) Query() template.URL {
 	return template.URL(url.Values{"kind": {string(p.Kind)}, "base": {p.Base}, "new": p.Chosen, "scale": {p.Scale}}.Encode())
 }
 
+// Series reports whether stoves of the kind are set against each other by many
+// tests.
+func (p comparePage) Series() bool {
+	return p.Kind == protocol.KindBoiling || p.Kind == protocol.KindCooking
+}
+
 // ByStove reports whether the kind is compared stove by stove.
 func (p comparePage) ByStove() bool { return p.Kind != protocol.KindKitchen }
 
@@ -236,6 +243,9 @@ func (b *Bench) fillCompare(p *comparePage) {
 
 func (b *Bench) comparePictures(p *comparePage) {
 	add := func(s *drawing.Sheet, words message.Text) {
+		if s != nil { // the same picture of several results needs names of their own
+			s.ID += "-" + strconv.Itoa(len(p.Pictures)+1)
+		}
 		if svg := svgOf(s); svg != "" {
 			p.Pictures = append(p.Pictures, picture{svg, words})
 		}

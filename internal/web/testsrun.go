@@ -309,6 +309,9 @@ func (t *test) clock(tasks []runTask, task runTask, now time.Time) *runClock {
 // the test, or a time of its own.
 func (t *test) timer(task runTask, started, path string, now time.Time) *runClock {
 	c := &runClock{Words: message.T("web.tests.clock.timer"), Until: int(task.Timer), Countdown: true, StartPath: path}
+	if path != "" && t.read(task.Phase+".end") != "" {
+		return nil // it has been stopped
+	}
 	if at, err := time.Parse(time.RFC3339, started); err == nil && path == "" {
 		if c.Elapsed = int(now.Sub(at).Seconds()); c.Elapsed >= 0 && now.Sub(at) < forgotten {
 			return c
@@ -319,9 +322,6 @@ func (t *test) timer(task runTask, started, path string, now time.Time) *runCloc
 		return c
 	}
 	c.Elapsed, c.Start = 0, task.ID
-	if t.read(task.Phase+".end") != "" && path != "" {
-		return nil
-	}
 	return c
 }
 

@@ -311,14 +311,20 @@ func (b *Bench) exampleTests(w http.ResponseWriter, r *http.Request) error {
 		return missing()
 	}
 	var stoves []string
+	last := ""
 	for _, doc := range docs {
 		t, err := b.takeTestFile(ctx, doc)
 		if err != nil {
 			return err
 		}
+		last = t.ID
 		if s := t.About().Stove; !slices.Contains(stoves, s) {
 			stoves = append(stoves, s)
 		}
+	}
+	if kind == protocol.KindEmission { // each fire stands for itself
+		http.Redirect(w, r, "/tests/"+last, http.StatusSeeOther)
+		return nil
 	}
 	http.Redirect(w, r, comparePath(kind, stoves...), http.StatusSeeOther)
 	return nil

@@ -89,8 +89,7 @@ function showPad(field) {
     for (const d of digits.slice(3 * row, 3 * row + 3)) keys.push(key(d, put(d)));
     keys.push(side[row]);
   }
-  for (const k of keys) if (!k.textContent) k.disabled = true;
-  pad.replaceChildren(...keys);
+  pad.replaceChildren(...keys.map((k) => (k.textContent ? k : document.createElement("span"))));
   (field.closest(".way") ?? field.closest(".reading")).after(pad);
   pad.hidden = false;
 }
