@@ -78,14 +78,18 @@ func (l *Local) derive() {
 
 // Say tells the change of one metric in a sentence.
 func (l Local) Say(m Metric) message.Text {
+	step := l.Input.Value(l.Step)
+	if l.Input.Unit().Dimension != quantity.Length && l.At != 0 {
+		step = quantity.Pct(l.Step / l.At)
+	}
 	if math.IsNaN(l.PerStep[m]) {
-		return message.T("explore.local.ends", "input", l.Input.Name(), "step", l.Input.Value(l.Step))
+		return message.T("explore.local.ends", "input", l.Input.Name(), "step", step)
 	}
 	id := "explore.local.more"
 	if l.PerStep[m] < 0 {
 		id = "explore.local.less"
 	}
-	return message.T(id, "input", l.Input.Name(), "step", l.Input.Value(l.Step), "metric", m.Name(), "change", m.Change(math.Abs(l.PerStep[m])))
+	return message.T(id, "input", l.Input.Name(), "step", step, "metric", m.Name(), "change", m.Change(math.Abs(l.PerStep[m])))
 }
 
 // Rank puts local sensitivities in order of what a percent of each does to a
@@ -104,6 +108,32 @@ func Rank(list []Local, m Metric) []Local {
 	}
 	sort.SliceStable(ranked, func(i, j int) bool { return weight(ranked[i]) > weight(ranked[j]) })
 	return ranked
+}
+
+// MostInputs is how many inputs a global study takes.
+const MostInputs = 32
+
+// Strongest are at most so many inputs, those whose whole range moves the metrics
+// most, each metric taken by its own size; in the order of the list.
+func Strongest(list []Local, most int) []Input {
+	reach := make([]float64, len(list))
+	order := make([]int, len(list))
+	for i, l := range list {
+		order[i] = i
+		for m := range MetricCount {
+			if base := (l.Up[m] + l.Down[m]) / 2; base != 0 && !math.IsNaN(l.PerStep[m]) {
+				reach[i] += math.Abs(l.PerStep[m] / l.Step * (l.Input.High - l.Input.Low) / base)
+			}
+		}
+	}
+	sort.SliceStable(order, func(i, j int) bool { return reach[order[i]] > reach[order[j]] })
+	order = order[:min(len(order), max(0, most))]
+	sort.Ints(order)
+	inputs := make([]Input, len(order))
+	for i, o := range order {
+		inputs[i] = list[o].Input
+	}
+	return inputs
 }
 
 // Global is a study of the variance of every metric over all its inputs: Sobol
