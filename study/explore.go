@@ -50,6 +50,8 @@ func (t *Team) Compute(ctx context.Context, study string, w Work, told func(Prog
 var explored = []func() explore.Study{
 	func() explore.Study { return new(explore.Global) },
 	func() explore.Study { return new(explore.Search) },
+	func() explore.Study { return new(explore.Tolerance) },
+	func() explore.Study { return new(explore.Calibration) },
 }
 
 // kindOf names a study by its type.

@@ -63,6 +63,7 @@ type commands struct {
 	Bench   benchCmd   `cmd:"" default:"withargs" help:"${bench}"`
 	Size    sizeCmd    `cmd:"" help:"${size}"`
 	Fire    fireCmd    `cmd:"" help:"${fire}"`
+	Explore exploreCmd `cmd:"" help:"${explore}"`
 	Kit     kitCmd     `cmd:"" help:"${kit}"`
 	Brick   brickCmd   `cmd:"" help:"${brick}"`
 	Test    testCmd    `cmd:"" help:"${test}"`

@@ -21,21 +21,8 @@ type briefArgs struct {
 
 // size reads the brief and sizes its stove.
 func (a briefArgs) size() (*stove.Stove, error) {
-	data, err := os.ReadFile(a.Brief)
+	form, err := a.form()
 	if err != nil {
-		return nil, err
-	}
-	form, err := stove.ParseForm(data)
-	if err != nil {
-		return nil, a.named(err)
-	}
-	for id, value := range a.Set {
-		if form.Yours == nil {
-			form.Yours = make(map[string]string)
-		}
-		form.Yours[id] = value
-	}
-	if form, err = a.withBody(form); err != nil {
 		return nil, err
 	}
 	brief, err := form.Read()
@@ -43,6 +30,25 @@ func (a briefArgs) size() (*stove.Stove, error) {
 		return nil, err
 	}
 	return stove.Size(brief)
+}
+
+// form reads the brief and puts what the command sets on top of it.
+func (a briefArgs) form() (stove.Form, error) {
+	data, err := os.ReadFile(a.Brief)
+	if err != nil {
+		return stove.Form{}, err
+	}
+	form, err := stove.ParseForm(data)
+	if err != nil {
+		return form, a.named(err)
+	}
+	for id, value := range a.Set {
+		if form.Yours == nil {
+			form.Yours = make(map[string]string)
+		}
+		form.Yours[id] = value
+	}
+	return a.withBody(form)
 }
 
 // withBody writes into the brief what the series of the command know of the

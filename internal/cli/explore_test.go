@@ -1,0 +1,110 @@
+package cli
+
+import (
+	"encoding/json"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"stovewright/message"
+)
+
+const beans = "../../examples/beans-pot.yaml"
+
+func TestExploreHoldsToItsSchema(t *testing.T) {
+	s := schema(t, "explore")
+	tests, err := filepath.Glob("../../examples/tests/boiling/stove-b/*.yaml")
+	if err != nil || len(tests) < 2 {
+		t.Fatal("no example tests", err)
+	}
+	for _, args := range [][]string{
+		{"sensitivity", beans, "--global", "--rows", "16"},
+		{"tolerance", beans, "--draws", "50"},
+		{"search", beans, "--population", "8", "--generations", "2"},
+		{"learn", beans, "--test", tests[0], "--hold-out", tests[1], "--sweeps", "8"},
+	} {
+		code, out, said := run(t, message.English(), append(append([]string{"explore"}, args...), "--json")...)
+		if code != exitDone {
+			t.Fatalf("%s: %d %s", args[0], code, said)
+		}
+		validate(t, s, out)
+	}
+}
+
+// A search that is kept in a file and asked again goes on from there and ends as
+// one in one go; asked otherwise the file is left alone.
+func TestExploreGoesOnFromItsFile(t *testing.T) {
+	dir := t.TempDir()
+	keep := filepath.Join(dir, "study.json")
+	ask := func(more ...string) (int, string, string) {
+		return run(t, message.English(), append([]string{"explore", "search", beans, "--population", "8", "--generations", "3"}, more...)...)
+	}
+	_, whole, _ := ask()
+	if code, out, said := ask("--keep", keep); code != exitDone || out != whole {
+		t.Fatalf("%d %s", code, said)
+	}
+	if code, out, said := ask("--keep", keep); code != exitDone || out != whole {
+		t.Errorf("from its end it goes on to something else: %d %s", code, said)
+	}
+	before, _ := os.ReadFile(keep)
+	code, _, said := ask("--keep", keep, "--seed", "2")
+	if code != exitInput || !strings.Contains(said, "another study") {
+		t.Errorf("another question got %d %s", code, said)
+	}
+	if after, _ := os.ReadFile(keep); string(before) != string(after) {
+		t.Error("the file of another study was changed")
+	}
+}
+
+// Each design that is found opens as a brief, and burns.
+func TestDesignsOpenAsStoves(t *testing.T) {
+	dir := filepath.Join(t.TempDir(), "designs")
+	code, _, said := run(t, message.English(), "explore", "search", beans, "--population", "8", "--generations", "2", "--out", dir)
+	if code != exitDone {
+		t.Fatal(code, said)
+	}
+	list, _ := filepath.Glob(filepath.Join(dir, "*.yaml"))
+	if len(list) == 0 {
+		t.Fatal("no designs were written")
+	}
+	for _, name := range list {
+		code, out, said := run(t, message.English(), "fire", name, "--draws", "0", "--json")
+		if code != exitDone {
+			t.Fatalf("%s: %s", name, said)
+		}
+		var doc struct {
+			Point struct {
+				AirRatio float64 `json:"air_ratio"`
+			} `json:"point"`
+		}
+		if err := json.Unmarshal([]byte(out), &doc); err != nil || doc.Point.AirRatio < 1.3 {
+			t.Errorf("%s is recommended with an air ratio of %v (%v)", name, doc.Point.AirRatio, err)
+		}
+	}
+	if code, _, said := run(t, message.English(), "explore", "search", beans, "--population", "8", "--generations", "2", "--out", dir); code != exitInput || !strings.Contains(said, "there already") {
+		t.Errorf("designs were written over others: %d %s", code, said)
+	}
+}
+
+func TestExploreNamesWhatIsWrong(t *testing.T) {
+	for _, c := range []struct{ args, want string }{
+		{"search " + beans + " --generations 0", "--generations: 0"},
+		{"search " + beans + " --within 1s", "--within: 1s"},
+		{"search " + beans + " --confidence 20%", "--confidence: 20%"},
+		{"search " + beans + " --air-ratio 1", "air"},
+		{"search " + beans + " --price bricks=3", "--price: bricks=3"},
+		{"sensitivity " + beans + " --rows 3", "--rows: 3"},
+		{"tolerance " + beans + " --draws 3", "--draws: 3"},
+		{"learn " + beans, "--test"},
+		{"learn " + beans + " --test " + beans, beans},
+		{"work nonsense://", "--team: nonsense://"},
+		{"sensitivity", "<brief>"},
+		{"nothing", "nothing"},
+	} {
+		code, out, said := run(t, message.English(), append([]string{"explore"}, strings.Fields(c.args)...)...)
+		if code != exitInput || out != "" || !strings.Contains(said, c.want) {
+			t.Errorf("%s: %d %q %s", c.args, code, out, said)
+		}
+	}
+}

@@ -1,0 +1,337 @@
+package cli
+
+import (
+	"cmp"
+	"context"
+	"errors"
+	"fmt"
+	"maps"
+	"math"
+	"path/filepath"
+	"slices"
+	"strings"
+
+	"stovewright/explore"
+	"stovewright/message"
+	"stovewright/quantity"
+)
+
+// mostRanked is how many inputs are named for a metric before --all.
+const mostRanked = 6
+
+type sensitivityCmd struct {
+	exploreArgs
+	longArgs
+	Global bool `help:"${explore_global}"`
+	Rows   int  `help:"${explore_rows}" default:"1024" placeholder:"1024"`
+	All    bool `help:"${explore_all}"`
+}
+
+// Run says what small changes do, and on request whose the whole spread is.
+func (k *sensitivityCmd) Run(c *call) error {
+	if err := wholeFlag("--rows", k.Rows, 16, 1<<17); err != nil {
+		return err
+	}
+	subject, sized, err := k.subject(explore.Cold)
+	if err != nil {
+		return err
+	}
+	local, err := explore.LocalSensitivities(subject, append(explore.ChosenInputs(sized, 0.1), explore.UncertainInputs(subject.Coefficients)...))
+	if err != nil {
+		return err
+	}
+	var spreads []explore.Spread
+	if k.Global {
+		subject.Depth = explore.Steady
+		inputs := append(explore.ChosenInputs(sized, 0.1), explore.VaryingInputs(explore.UsualPractice())...)
+		var unsure []explore.Local
+		for _, l := range local {
+			if l.Input.Group == explore.Uncertain {
+				unsure = append(unsure, l)
+			}
+		}
+		inputs = append(inputs, explore.Strongest(unsure, explore.MostInputs-len(inputs))...)
+		g, err := explore.NewGlobal(subject, inputs, k.Rows, 4, k.Seed)
+		if err != nil {
+			return err
+		}
+		if err := k.carry(c, g); err != nil {
+			return err
+		}
+		for m := range explore.MetricCount {
+			if s, ok := g.Result(m); ok {
+				spreads = append(spreads, s)
+			}
+		}
+	}
+	if k.JSON {
+		return writeJSON(c.Out, sensitivityJSON(local, spreads, c.Catalogue))
+	}
+	p := explorePrinter{printer{c.Catalogue, c.Out}}
+	p.begin(sized)
+	p.local(local, k.All)
+	for _, s := range spreads {
+		p.heading("explore.metric." + s.Metric.String())
+		p.sentences(s.Says())
+	}
+	return nil
+}
+
+// local prints the ranked sentences of each metric, what the maker chooses apart
+// from what the model is unsure of.
+func (p explorePrinter) local(list []explore.Local, all bool) {
+	for m := range explore.MetricCount {
+		p.heading("explore.metric." + m.String())
+		for _, g := range []explore.Group{explore.Chosen, explore.Uncertain} {
+			fmt.Fprintf(p.out, "%s:\n", p.say.Say(g.Name()))
+			for i, l := range ranked(list, g, m) {
+				if i == mostRanked && !all {
+					break
+				}
+				fmt.Fprintln(p.out, "  "+p.say.Say(l.Say(m)))
+			}
+		}
+	}
+}
+
+// ranked are the inputs of a group by what a step of each does, the strongest
+// first: within a group the steps are alike, a millimetre or a percent. Where a
+// step cannot be taken at all comes last.
+func ranked(list []explore.Local, g explore.Group, m explore.Metric) []explore.Local {
+	var of []explore.Local
+	for _, l := range list {
+		if l.Input.Group == g {
+			of = append(of, l)
+		}
+	}
+	weight := func(l explore.Local) float64 {
+		if x := math.Abs(l.PerStep[m]); !math.IsNaN(x) {
+			return x
+		}
+		return -1
+	}
+	slices.SortStableFunc(of, func(a, b explore.Local) int { return cmp.Compare(weight(b), weight(a)) })
+	return of
+}
+
+type toleranceCmd struct {
+	exploreArgs
+	longArgs
+	Draws int    `help:"${explore_draws}" default:"400" placeholder:"400"`
+	Time  string `help:"${explore_time}" placeholder:"25min"`
+}
+
+// Run says what the errors of making cost, and what to gauge.
+func (k *toleranceCmd) Run(c *call) error {
+	if err := wholeFlag("--draws", k.Draws, 50, 100_000); err != nil {
+		return err
+	}
+	limit, err := flagQuantity("--time", k.Time, quantity.Minute, 3*60, 4*3600)
+	if err != nil {
+		return err
+	}
+	subject, sized, err := k.subject(explore.Cold)
+	if err != nil {
+		return err
+	}
+	t := &explore.Tolerance{Subject: subject, Practice: explore.UsualPractice(), Draws: k.Draws, Time: limit, Seed: k.Seed}
+	if err := k.carry(c, t); err != nil {
+		return err
+	}
+	if k.JSON {
+		return writeJSON(c.Out, toleranceJSON(t, c.Catalogue))
+	}
+	p := explorePrinter{printer{c.Catalogue, c.Out}}
+	p.begin(sized)
+	p.heading("cli.explore.tolerance")
+	p.sentences(t.Says())
+	p.heading("cli.explore.gauges")
+	p.table(func(row func(...string)) {
+		row(p.say.S("cli.explore.measure"), p.say.S("cli.explore.drawn"), p.say.S("cli.explore.least"), p.say.S("cli.explore.most"))
+		for _, g := range t.Gauges() {
+			row(p.say.Say(g.Name), p.say.Value(g.Nominal), p.say.Value(g.Least), p.say.Value(g.Most))
+		}
+	})
+	return nil
+}
+
+// flagQuantity reads a flag that holds a quantity; 0 where it is not given.
+func flagQuantity(flag, text string, unit quantity.Unit, low, high float64) (float64, error) {
+	if text == "" {
+		return 0, nil
+	}
+	shown := func(x float64) quantity.Value { return quantity.Value{SI: x, Unit: unit, Step: 1} }
+	v, err := quantity.Parse(text, unit.Dimension, unit)
+	if err == nil && v >= low && v <= high {
+		return v, nil
+	}
+	return 0, &message.InputError{Field: flag, Value: text, Reason: message.T("cli.explore.no-quantity"),
+		Allowed: message.T("explore.between", "low", shown(low), "high", shown(high)), Try: flag + " " + example(flag)}
+}
+
+type searchCmd struct {
+	exploreArgs
+	longArgs
+	Population  int                `help:"${explore_population}" default:"32" placeholder:"32"`
+	Generations int                `help:"${explore_generations}" default:"25" placeholder:"25"`
+	Show        int                `help:"${explore_show}" default:"6" placeholder:"6"`
+	AirRatio    float64            `help:"${explore_air}" default:"1.8" placeholder:"1.8"`
+	Confidence  string             `help:"${explore_confidence}" default:"90%" placeholder:"90%"`
+	Within      string             `help:"${explore_within}" placeholder:"25min"`
+	Skin        string             `help:"${explore_skin}" placeholder:"80°C"`
+	Price       map[string]float64 `help:"${explore_price}" placeholder:"brick=40"`
+	Out         string             `help:"${explore_out}" placeholder:"folder"`
+}
+
+// Run looks for better stoves. Interrupted, it shows what it has found.
+func (k *searchCmd) Run(c *call) error {
+	limits, err := k.check()
+	if err != nil {
+		return err
+	}
+	subject, sized, err := k.subject(explore.Cold)
+	if err != nil {
+		return err
+	}
+	prices, err := pricesOf(k.Price)
+	if err != nil {
+		return err
+	}
+	usual := explore.UsualLimits(sized.Brief)
+	limits.Height, limits.Weight = usual.Height, usual.Weight
+	if limits.Time == 0 {
+		limits.Time = usual.Time
+	}
+	q, err := explore.NewSearch(subject, limits, prices, k.Population, k.Generations, k.Seed)
+	if err != nil {
+		return err
+	}
+	stopped := k.carry(c, q)
+	if stopped != nil && !errors.Is(stopped, context.Canceled) {
+		return stopped
+	}
+	front, err := q.Front(k.Show)
+	if err != nil {
+		return err
+	}
+	if err := k.write(front); err != nil {
+		return err
+	}
+	if k.JSON {
+		return errors.Join(writeJSON(c.Out, searchJSON(q, front, c.Catalogue)), stopped)
+	}
+	p := explorePrinter{printer{c.Catalogue, c.Out}}
+	p.begin(sized)
+	p.found(q, front)
+	if k.Out != "" && len(front) > 0 {
+		fmt.Fprintf(c.Out, "\n%s\n", c.Catalogue.S("cli.explore.written", "n", len(front), "path", k.Out))
+	}
+	return stopped
+}
+
+// check holds the flags to their ranges.
+func (k *searchCmd) check() (explore.Limits, error) {
+	l := explore.Limits{AirRatio: k.AirRatio}
+	var list message.InputErrors
+	keep := func(err error) {
+		complaints, _ := message.Complaints(err)
+		list = append(list, complaints...)
+	}
+	keep(wholeFlag("--population", k.Population, 4, 1000))
+	if k.Population%2 == 1 {
+		k.Population++ // pairs are crossed
+	}
+	keep(wholeFlag("--generations", k.Generations, 1, 10_000))
+	keep(wholeFlag("--show", k.Show, 1, 50))
+	var err error
+	l.Confidence, err = flagQuantity("--confidence", k.Confidence, quantity.Percent, 0.5, 0.999)
+	keep(err)
+	l.Time, err = flagQuantity("--within", k.Within, quantity.Minute, 3*60, 4*3600)
+	keep(err)
+	l.Skin, err = flagQuantity("--skin", k.Skin, quantity.Celsius, 310, 700)
+	keep(err)
+	return l, list.OrNil()
+}
+
+// pricesOf reads what things cost.
+func pricesOf(list map[string]float64) (explore.Prices, error) {
+	var p explore.Prices
+	into := map[string]*float64{"brick": &p.Brick, "liner": &p.Liner, "sheet": &p.Sheet, "body": &p.Body, "fill": &p.Fill, "rod": &p.Rod, "labour": &p.Labour}
+	names := slices.Sorted(maps.Keys(into))
+	for _, key := range slices.Sorted(maps.Keys(list)) {
+		price := list[key]
+		e := message.InputError{Field: "--price", Value: fmt.Sprintf("%s=%g", key, price), Try: "--price brick=40"}
+		switch {
+		case into[key] == nil:
+			e.Reason, e.Allowed = message.T("cli.explore.no-price"), message.T("cli.usage.allowed", "list", strings.Join(names, ", "))
+			if near := message.Nearest(key, names); near != "" {
+				e.Try = "--price " + near + "=40"
+			}
+			return p, &e
+		case !(price >= 0):
+			e.Reason = message.T("cli.explore.below-zero")
+			return p, &e
+		}
+		*into[key] = price
+	}
+	return p, nil
+}
+
+// write puts each design into a folder as a brief.
+func (k *searchCmd) write(front []explore.Design) error {
+	if k.Out == "" {
+		return nil
+	}
+	for i, d := range front {
+		data, err := d.Form.Write()
+		if err == nil {
+			err = writeNew(filepath.Join(k.Out, fmt.Sprintf("design-%d.yaml", i+1)), data)
+		}
+		if err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// found prints the designs: a line each, and the sentences of the one that comes
+// nearest to everything.
+func (p explorePrinter) found(q *explore.Search, front []explore.Design) {
+	c := p.say
+	p.heading("cli.explore.found")
+	best := explore.Recommend(front)
+	if best < 0 {
+		fmt.Fprintln(p.out, c.S("cli.explore.none"))
+		return
+	}
+	done, _ := q.Total()
+	fmt.Fprintln(p.out, c.S("cli.explore.tried", "n", done))
+	p.table(func(row func(...string)) {
+		head := []string{""}
+		for _, g := range q.Goals {
+			head = append(head, c.Say(g.Name()))
+		}
+		row(append(head, c.S("explore.metric.air-ratio"), c.S("cli.explore.changes"))...)
+		for i, d := range front {
+			cells := []string{fmt.Sprint(i + 1)}
+			for j, g := range q.Goals {
+				cells = append(cells, c.Value(g.Value(d.Objectives[j])))
+			}
+			row(append(cells, c.Value(explore.AirRatio.Value(d.AirRatio)), changes(d))...)
+		}
+	})
+	fmt.Fprintf(p.out, "\n%s\n", c.S("cli.explore.best", "n", best+1))
+	p.sentences(front[best].Says(q))
+}
+
+// changes are what a design sets.
+func changes(d explore.Design) string {
+	var text string
+	for _, id := range slices.Sorted(maps.Keys(d.Form.Yours)) {
+		if text != "" {
+			text += ", "
+		}
+		text += id + " " + d.Form.Yours[id]
+	}
+	return text
+}
