@@ -131,7 +131,7 @@ func (b *Bench) newSheet(w http.ResponseWriter, r *http.Request) error {
 	}
 	f, place := paper.begin(b.Catalogue), ""
 	if r.PostFormValue("example") != "" {
-		if f, err = exampleSheet(paper); err != nil {
+		if f, err = b.openExample(r.Context(), paper); err != nil {
 			return err
 		}
 	} else if paper.from != nil {
@@ -145,6 +145,28 @@ func (b *Bench) newSheet(w http.ResponseWriter, r *http.Request) error {
 	}
 	http.Redirect(w, r, s.Path()+place, http.StatusSeeOther)
 	return nil
+}
+
+// openExample reads the invented example of a kind. A mould and a batch are made
+// of the invented series, which is opened with them where it is not there.
+func (b *Bench) openExample(ctx context.Context, p *brickPaper) (any, error) {
+	f, err := exampleSheet(p)
+	if err != nil {
+		return nil, err
+	}
+	name, hasSeries := readSlot(f, "series")
+	if !hasSeries {
+		return f, nil
+	}
+	named, err := b.seriesNamed(ctx, name)
+	if err != nil || named != nil {
+		return f, err
+	}
+	series, err := exampleSheet(seriesPaper)
+	if err != nil {
+		return nil, err
+	}
+	return f, b.saveSheet(ctx, &sheet{Paper: seriesPaper, Form: series}, "")
 }
 
 // importSheet takes a file of any kind of sheet, as a file or pasted. The kind

@@ -268,9 +268,8 @@ func TestKilnMap(t *testing.T) {
 func TestSheetsKnowEachOther(t *testing.T) {
 	b, _ := bench(t)
 	mould := exampleOf(t, b, brick.MouldPaper)
-	want(t, request(b, "GET", mould, nil), 200, "no series of that name")
-	exampleOf(t, b, brick.SeriesPaper)
 	want(t, request(b, "GET", mould, nil), 200, "Inside of the mould", "Go and no-go gauges", "220.", "Half bricks are moulded")
+	want(t, request(b, "POST", mould+"/key", url.Values{"series": {"none such"}}, byScript...), 200, "no series of that name")
 	batch := exampleOf(t, b, brick.BatchPaper)
 	want(t, request(b, "GET", batch, nil), 200, "mouldings to start", "by the mean alone", "mill dust", "firewood")
 	clay := exampleOf(t, b, brick.ClayPaper)

@@ -33,6 +33,7 @@ type nextPage struct {
 	Learned  []brick.Learned
 	Unknown  []brick.Learned
 	Scatter  message.Text
+	Along    []brickFact // shrinkage along each axis
 	Cards    []*sheet
 	Picture  template.HTML
 	Pictured message.Text
@@ -119,6 +120,9 @@ func nextPageOf(b *Bench, r *http.Request, s *sheet) (string, any, error) {
 	}
 	scatter := belief.Scatter()
 	p.Scatter = message.T("web.bricks.scatter", "low", one2(scatter.Low), "high", one2(scatter.High))
+	for a, along := range belief.Shrinkage() {
+		p.Along = append(p.Along, brickFact{Name: message.T("web.bricks.shrinks-along", "axis", message.T("web.bricks.word."+brick.Axis(a).String())), Value: withU(float64(along.Total()), along.UTotal())})
+	}
 	p.Picture, p.Pictured = b.ternary(v, belief)
 	p.Fits, p.Strength = fits(v, belief), strengthFits(v)
 	p.Strip = nextStrip(p)

@@ -160,8 +160,15 @@ func (b *Bench) shrinkageOf(ctx context.Context, p *mouldPage, w brick.MouldWish
 			return s, count, err
 		}
 		if p.Missing = named == nil; named != nil {
-			lines = seriesOf(named).Read.Lines(w.Trial)
+			v := seriesOf(named)
+			lines = v.Read.Lines(w.Trial)
 			p.From = message.T("web.bricks.from-series", "series", w.Series)
+			if len(lines) == 0 && !w.Guessed && v.Ready { // no brick was measured through: what is believed of them
+				if belief, err := b.belief(ctx, v, -1); err == nil {
+					p.From, p.Rough = message.T("web.bricks.from-belief", "series", w.Series), true
+					return belief.Shrinkage(), count, nil
+				}
+			}
 		}
 	}
 	switch {

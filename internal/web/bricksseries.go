@@ -14,6 +14,7 @@ import (
 
 	"stovewright/brick"
 	"stovewright/message"
+	"stovewright/quantity"
 )
 
 // seriesPaper is a series of trials: the materials, the goal, the trials.
@@ -524,6 +525,9 @@ func seriesDo(b *Bench, r *http.Request, s *sheet) (string, error) {
 		}
 		t := freshTrial(f)
 		writeMix(&t, next.Mix)
+		if next.Kelvin > 0 { // wanted, not measured: no entry of the trial
+			t.Note = b.Catalogue.S("web.bricks.fire-at", "peak", quantity.C(next.Kelvin))
+		}
 		f.Trials = append(f.Trials, t)
 	case "change":
 		if err := b.writeChange(r, v, what); err != nil {
