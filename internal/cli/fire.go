@@ -18,6 +18,7 @@ import (
 type fireCmd struct {
 	Brief        string            `arg:"" optional:"" help:"${brief_file}" placeholder:"brief.yaml"`
 	Set          map[string]string `help:"${set}" placeholder:"skirt.gap=9mm" mapsep:"none"`
+	Bodies       []string          `help:"${bodies}" placeholder:"series.yaml" sep:"none"`
 	Power        string            `help:"${fire_power}" placeholder:"4kW"`
 	Water        string            `help:"${fire_water}" placeholder:"5L"`
 	Start        string            `help:"${fire_start}" placeholder:"25°C"`
@@ -154,7 +155,7 @@ type difference struct {
 }
 
 func (f *fireCmd) predict(c *call, mine fire.Measured) (*prediction, error) {
-	sized, err := briefArgs{Brief: f.Brief, Set: f.Set}.size()
+	sized, err := briefArgs{Brief: f.Brief, Set: f.Set, Bodies: f.Bodies}.size()
 	if err != nil {
 		return nil, err
 	}
@@ -296,7 +297,7 @@ func (f *fireCmd) draws(c *call, p *prediction) (steady, boil *fire.Draws, err e
 // against burns another stove in the same way, at the firepower of this one, and
 // takes the difference draw by draw.
 func (f *fireCmd) against(c *call, p *prediction) (*difference, error) {
-	sized, err := briefArgs{Brief: f.Against}.size()
+	sized, err := briefArgs{Brief: f.Against, Bodies: f.Bodies}.size()
 	if err != nil {
 		return nil, inFile(f.Against, err)
 	}
