@@ -53,7 +53,7 @@ func Claim(e Evidence) Claims {
 	}
 	e.kitchens(may, mayNot)
 	if e.Usage != nil {
-		may("usage", "share", quantity.Pct(e.Usage.NewDays), "low", quantity.Pct(e.Usage.NewInterval.Low), "high", quantity.Pct(e.Usage.NewInterval.High), "n", e.Usage.Households)
+		may("usage", "share", quantity.Pct(e.Usage.NewDays), "low", quantity.Pct(max(0, e.Usage.NewInterval.Low)), "high", quantity.Pct(min(1, e.Usage.NewInterval.High)), "n", e.Usage.Households)
 	} else {
 		mayNot("usage")
 	}

@@ -380,8 +380,14 @@ func meanOverTime(list []HoodSample, of func(HoodSample) float64) float64 {
 func (r *EmissionResult) masses() {
 	r.computed("m_CO", "g", r.Emitted.CO, "")
 	r.computed("m_CO2", "g", r.Emitted.CO2, "")
-	r.computed("m_CH4", "g", r.Emitted.CH4, "")
-	r.computed("m_PM", "mg", r.Emitted.PM, "")
+	for _, m := range []struct {
+		key, unit string
+		si        float64
+	}{{"m_CH4", "g", r.Emitted.CH4}, {"m_PM", "mg", r.Emitted.PM}} {
+		if m.si > 0 { // not every instrument reads it
+			r.computed(m.key, m.unit, m.si, "")
+		}
+	}
 }
 
 // rates are the emission per energy delivered, per dry wood and per time.
@@ -389,6 +395,11 @@ func (r *EmissionResult) rates(t EmissionTest) {
 	dry := t.Burnt.Wood * (1 - t.Burnt.Moisture)
 	useful, minutes := t.Burnt.Useful/1e6, t.Burnt.Duration/60
 	r.computed("eCO", "g/MJ", r.Emitted.CO/t.Burnt.Useful, "m_CO/Q_u", r.Emitted.CO*1e3, useful)
+	if r.Emitted.PM == 0 {
+		r.computed("fCO", "g/kg", r.Emitted.CO/dry, "m_CO/f_dry", r.Emitted.CO*1e3, dry)
+		r.computed("rCO", "g/min", r.Emitted.CO/t.Burnt.Duration, "m_CO/t", r.Emitted.CO*1e3, minutes)
+		return
+	}
 	r.computed("ePM", "mg/MJ", r.Emitted.PM/t.Burnt.Useful, "m_PM/Q_u", r.Emitted.PM*1e6, useful)
 	r.computed("fCO", "g/kg", r.Emitted.CO/dry, "m_CO/f_dry", r.Emitted.CO*1e3, dry)
 	r.computed("fPM", "g/kg", r.Emitted.PM/dry, "m_PM/f_dry", r.Emitted.PM*1e3, dry)
@@ -410,6 +421,8 @@ func (r *EmissionResult) inRoom(t EmissionTest) {
 		r.computed(key+"_end", unit, room.At(t.Burn), "")
 	}
 	set("room_CO", "mg/m³", r.Emitted.CO, t.RoomCO)
-	set("room_PM", "µg/m³", r.Emitted.PM, t.Room.Background)
+	if r.Emitted.PM > 0 {
+		set("room_PM", "µg/m³", r.Emitted.PM, t.Room.Background)
+	}
 	r.Alarms = append(r.Alarms, Alarm{Key: "room-model", Severity: Note, Standing: "published", Source: "stratification2019", Text: message.T("bench.emission.room-model")})
 }

@@ -85,7 +85,7 @@ func TestEmissionFilesThatAreRefused(t *testing.T) {
 		"method: chimney\nsamples: [{co: 5 ppm}]":                                              "method",
 		"method: plume\nsamples: [{co: 5 mg}]":                                                 "samples[1].co",
 		"method: plume\nsamples: [{co: 5 ppm, co2: 900 ppm}]\nfilter: {mass: 1 mg}":            "filter",
-		"method: plume\nsamples: [{co: 5 ppm, co2: 900 ppm}]\nroom: {volume: 30 m³}": "room",
+		"method: plume\nsamples: [{co: 5 ppm, co2: 900 ppm}]\nroom: {volume: 30 m³}":           "room",
 		"method: hood\nsamples: [{time: 0, co: 5, flow: 6}, {time: 1, co: 5, flow: 6}, {time: 2, co: 5, flow: 6}, {time: 3, co: 5, flow: 6}, {time: 30, co: 5, flow: 6}]": "samples",
 	} {
 		_, err := ReadTest("a.yaml", []byte(head+text))

@@ -600,3 +600,8 @@ func (l LogLayout) Clock(at int64) string {
 	}
 	return t.Format("2006-01-02 15:04")
 }
+
+// TimeWords is how times are written, as people spell it: "YYYY-MM-DD hh:mm".
+func (l LogLayout) TimeWords() string {
+	return strings.NewReplacer("2006", "YYYY", "06", "YY", "01", "MM", "02", "DD", "15", "hh", "04", "mm", "05", "ss", "3:", "h:").Replace(l.Time)
+}

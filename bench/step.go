@@ -98,6 +98,16 @@ var units = map[string]quantity.Unit{
 	"MJ/(SAE·day)": {Symbol: "MJ/(SAE·day)", Factor: 1e6},
 }
 
+// Pencil is the value as it goes into an equation, with its unit: "4.186
+// kJ/(kg·K)". Nothing that the calculation uses is rounded away in it.
+func (s Step) Pencil() string {
+	number := strings.Trim(pencil(s.Number()), "()")
+	if s.Value.Unit.Symbol == "" {
+		return number
+	}
+	return number + " " + s.Value.Unit.Symbol
+}
+
 // shares are results that are read in per cent.
 var shares = []string{"m", "h", "h_0", "h_hp", "h0", "hc", "h0_mean", "h0_energy", "hc_mean", "hc_energy", "e_char", "y_char"}
 

@@ -201,6 +201,9 @@ func (st *Study) compareBoiling(ids []string) error {
 				known = append(known, m.ID)
 			}
 			e := &message.InputError{Field: "result", Value: clip(id), Reason: message.T("bench.study.no-result"), Allowed: message.T("form.allowed", "names", strings.Join(known, ", ")), Try: message.Nearest(id, known)}
+			if e.Try == "" {
+				e.Try = "BF"
+			}
 			return message.InputErrors{e}
 		}
 	}

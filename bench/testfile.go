@@ -332,3 +332,18 @@ func (f TestFile) Standing() []message.Text {
 	}
 	return list
 }
+
+// Cited are the published values to stand beside what a test says of the air,
+// for what it says something of; nil for a test that says nothing of it.
+func (f TestFile) Cited() []Guideline {
+	if f.Emission == nil {
+		return nil
+	}
+	var list []Guideline
+	for _, g := range Guidelines {
+		if g.What == "co" || f.Emission.Result.Emitted.PM > 0 {
+			list = append(list, g)
+		}
+	}
+	return list
+}

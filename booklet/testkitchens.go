@@ -1,6 +1,8 @@
 package booklet
 
 import (
+	"strings"
+
 	"stovewright/bench"
 	"stovewright/message"
 	"stovewright/quantity"
@@ -146,13 +148,23 @@ func (p *testBook) emissions() {
 			measured = true
 		}
 	}
-	if !measured {
+	var fires []bench.TestFile
+	for _, f := range p.st.Files {
+		if f.Emission != nil {
+			fires = append(fires, f)
+		}
+	}
+	if !measured && len(fires) == 0 {
 		return
 	}
 	p.chapter("booklet.report.emissions")
 	p.para(p.c.S("booklet.report.emissions.how"))
 	for _, g := range bench.Guidelines {
 		rows = append(rows, []string{p.c.S("booklet.report.guideline." + g.What), p.c.Number(quantity.Value{SI: g.Value, Unit: quantity.One}) + " " + g.Unit, g.Period, g.Note, g.Standing + " (" + g.Source + ")"})
+	}
+	for _, f := range fires {
+		p.heading(strings.Join(nonEmpty(f.StoveName(), f.About.Test, f.About.Date), " · "))
+		p.resultTable(f)
 	}
 	p.tierTable()
 	p.heading(p.c.S("booklet.report.guidelines"))

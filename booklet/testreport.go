@@ -714,7 +714,7 @@ func (p *testBook) pencil() {
 // equation with the numbers in place.
 func (p *testBook) step(s bench.Step) {
 	const indent, size = 6.0, smallType
-	line := p.c.S("booklet.report.step", "symbol", s.Symbol, "value", s.Value, "name", s.Name, "origin", message.T("bench.origin."+string(s.Origin)))
+	line := p.c.S("booklet.report.step", "symbol", s.Symbol, "value", s.Pencil(), "name", s.Name, "origin", message.T("bench.origin."+string(s.Origin)))
 	text := strings.Join(nonEmpty(s.Equation, s.Numbers, p.c.Say(s.Note)), "\n")
 	h := p.height(line, p.width(), size, "")
 	if text != "" {

@@ -217,7 +217,7 @@ func (l loggerFlags) rule() (bench.UsageRule, error) {
 
 func loggerJSON(c *message.Catalogue, name string, s bench.LogSniff, log bench.Log) loggerDoc {
 	d := loggerDoc{File: name, Rows: len(log.Times), Bad: []badRowDoc{}, Questions: []questionDoc{}, Columns: []columnDoc{},
-		Layout: layoutDoc{string(s.Layout.Delimiter), string(s.Layout.Decimal), s.Layout.Skip, s.Layout.Time}}
+		Layout: layoutDoc{string(s.Layout.Delimiter), string(s.Layout.Decimal), s.Layout.Skip, s.Layout.TimeWords()}}
 	for _, b := range log.Bad {
 		d.Bad = append(d.Bad, badRowDoc{b.Line, b.Text, c.Say(b.Reason)})
 	}

@@ -123,6 +123,7 @@ func (p testPrinter) test() {
 		p.safety()
 	default:
 		p.results()
+		p.cited()
 	}
 	p.notes()
 }
@@ -232,6 +233,22 @@ func (p testPrinter) cell(list []bench.Step, phase, key string) string {
 		return text
 	}
 	return ""
+}
+
+// cited sets published values beside what a test says of the air; they are not
+// judged.
+func (p testPrinter) cited() {
+	list := p.file.Cited()
+	if len(list) == 0 {
+		return
+	}
+	c := p.say
+	p.heading("cli.test.cited")
+	p.table(func(row func(...string)) {
+		for _, g := range list {
+			row(c.S("cli.test.cited."+g.What), c.Value(bareNumber(g.Value, 0))+" "+g.Unit, g.Period, g.Source, g.Standing, g.Note)
+		}
+	})
 }
 
 func (p testPrinter) kitchens() {
@@ -368,7 +385,7 @@ func (p testPrinter) steps() {
 			phase = s.Phase
 			fmt.Fprintf(p.out, "\n%s\n", strings.ToUpper(phaseWords(c, phase)))
 		}
-		fmt.Fprintf(p.out, "%s = %s  (%s; %s)\n", s.Symbol, c.Value(s.Value), c.Say(s.Name), c.S("bench.origin."+string(s.Origin)))
+		fmt.Fprintf(p.out, "%s = %s  (%s; %s)\n", s.Symbol, s.Pencil(), c.Say(s.Name), c.S("bench.origin."+string(s.Origin)))
 		if s.Equation != "" {
 			fmt.Fprintf(p.out, "    %s\n    %s\n", s.Equation, s.Numbers)
 		}
