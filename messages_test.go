@@ -21,6 +21,7 @@ import (
 // are either written in full, or begin with a text that ends in a dot or a
 // hyphen and end with a word that is written somewhere.
 var computed = map[string]string{
+	"bench.group.":  "groups of the tiers of IWA 11, with hyphens for blanks",
 	"web.standing.": "the standings of package proof, with hyphens for blanks",
 }
 
