@@ -20,14 +20,16 @@ import (
 // fireAbout says what the fields of a fire are, and what is taken where one is
 // left out.
 var fireAbout = map[string]struct{ what, without string }{
-	"stove":      {"In a workshop file: the record of the stove", "not used"},
-	"power":      {"Firepower on the way to the boil", "the planned power of the stove"},
-	"water":      {"Water, or food that is mostly water", "the fill of the brief"},
-	"start":      {"Its temperature at the start; below the boiling point", "that of the air"},
-	"hold":       {"Kept hot for so long after the boil; 0 for no simmer", "45 min"},
-	"lid":        {"Whether the lid is on", "`no`"},
-	"sticks":     {"Sticks burning at a time, each replaced when it is burnt", "fed evenly"},
-	"stick_mass": {"Mass of a stick", "200 g, if fed by sticks"},
+	"stove":         {"In a workshop file: the record of the stove", "not used"},
+	"power":         {"Firepower on the way to the boil", "the planned power of the stove"},
+	"water":         {"Water, or food that is mostly water", "the fill of the brief"},
+	"start":         {"Its temperature at the start; below the boiling point", "that of the air"},
+	"hold":          {"Kept hot for so long after the boil; 0 for no simmer", "45 min"},
+	"lid":           {"Whether the lid is on", "`no`"},
+	"sticks":        {"Sticks burning at a time, each replaced when it is burnt", "fed evenly"},
+	"stick_mass":    {"Mass of a stick", "200 g, if fed by sticks"},
+	"heating_value": {"Higher heating value of the dry wood, where it was measured", "by its composition"},
+	"pressure":      {"Pressure of the air, by a barometer that is not set to sea level", "by the altitude"},
 }
 
 // measuredAbout says what the fields of measured data are.

@@ -19,9 +19,11 @@ type Form struct {
 	Start        string            `yaml:"start,omitempty"` // temperature of the water
 	Hold         string            `yaml:"hold,omitempty"`  // kept hot after the boil
 	Lid          string            `yaml:"lid,omitempty"`
-	Sticks       string            `yaml:"sticks,omitempty"`       // burning at a time; empty feeds evenly
-	StickMass    string            `yaml:"stick_mass,omitempty"`   // of each
-	Coefficients map[string]string `yaml:"coefficients,omitempty"` // yours in place of the table's, by key, in its unit
+	Sticks       string            `yaml:"sticks,omitempty"`        // burning at a time; empty feeds evenly
+	StickMass    string            `yaml:"stick_mass,omitempty"`    // of each
+	HeatingValue string            `yaml:"heating_value,omitempty"` // higher one of the dry wood, where it was measured
+	Pressure     string            `yaml:"pressure,omitempty"`      // of the air, by a barometer that is not set to sea level
+	Coefficients map[string]string `yaml:"coefficients,omitempty"`  // yours in place of the table's, by key, in its unit
 }
 
 // formStart is how a file of this form begins.
@@ -37,6 +39,8 @@ var Fields = form.Fields{
 	form.OneOf("lid", false, "no", "yes"),
 	{Path: "sticks", Kind: form.Whole, Min: 0, Max: 12, Example: "3"},
 	form.Number("stick_mass", quantity.Gram, 10, 5000, false, "200 g"),
+	form.Number("heating_value", quantity.MJPerKg, 8, 38, false, "19.8 MJ/kg"),
+	form.Number("pressure", quantity.Hectopascal, 520, 1080, false, "880 hPa"),
 }.Named("fire.field.", "fire.help.")
 
 // ParseForm reads a file of the form. The error is a [message.InputErrors].
@@ -52,6 +56,12 @@ func (f Form) Write() ([]byte, error) { return form.Encode(f) }
 // The error is a [message.InputErrors]; what is wrong then stays as it was.
 func (f Form) Read(l Lit) (Lit, Coefficients, error) {
 	r := form.Reader{Fields: Fields}
+	if h, ok := r.Number("heating_value", f.HeatingValue); ok {
+		l.Fuel.MeasuredHHV = h
+	}
+	if p, ok := r.Number("pressure", f.Pressure); ok {
+		l.Air.Pressure = p
+	}
 	if w, ok := r.Number("power", f.Power); ok {
 		l.Task.Power = w
 	}

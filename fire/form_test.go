@@ -51,8 +51,27 @@ func TestAFormIsReadAndWritten(t *testing.T) {
 	}
 }
 
+// What was measured stands above what is computed: the wood's heat above the
+// correlation, the barometer above the altitude.
+func TestMeasuredStandsAboveComputed(t *testing.T) {
+	l, _, err := fire.Form{HeatingValue: "18.0 MJ/kg", Pressure: "700 hPa"}.Read(lit(t))
+	if err != nil {
+		t.Fatal(err)
+	}
+	if l.Fuel.HHV() != 18e6 || l.Air.Pressure != 70000 {
+		t.Errorf("%v J/kg, %v Pa", l.Fuel.HHV(), l.Air.Pressure)
+	}
+	// 700 hPa boils water at 89.9 °C (saturation line of IAPWS-IF97, key if97)
+	if b := l.Air.BoilingPoint() - 273.15; b < 89.8 || b > 90.0 {
+		t.Errorf("water boils at %.2f °C", b)
+	}
+	if _, _, err := (fire.Form{Start: "92 °C", Pressure: "700 hPa"}).Read(lit(t)); err == nil {
+		t.Error("water hotter than it can be was accepted")
+	}
+}
+
 func TestAFormComplains(t *testing.T) {
-	f := fire.Form{Power: "40 kW", Water: "much", Start: "94 °C", Hold: "-1 min", Lid: "perhaps", Sticks: "2.5", StickMass: "3 L",
+	f := fire.Form{Power: "40 kW", Water: "much", Start: "94 °C", Hold: "-1 min", Lid: "perhaps", Sticks: "2.5", StickMass: "3 L", HeatingValue: "4 kg", Pressure: "300 hPa",
 		Coefficients: map[string]string{"wall-film": "hot", "blockage": "1", "bed-cool": "1400", "wal-film": "3"}}
 	high := lit(t)
 	high.Air.Pressure = 70000 // where water boils at 90 °C
@@ -66,7 +85,7 @@ func TestAFormComplains(t *testing.T) {
 		}
 		message.English().Say(c.Reason)
 	}
-	for _, field := range []string{"power", "water", "start", "hold", "lid", "sticks", "stick_mass",
+	for _, field := range []string{"power", "water", "start", "hold", "lid", "sticks", "stick_mass", "heating_value", "pressure",
 		"coefficients.wall-film", "coefficients.blockage", "coefficients.bed-cool", "coefficients.wal-film"} {
 		if !got[field] {
 			t.Errorf("no complaint about %s", field)

@@ -121,12 +121,14 @@ type fireWord struct {
 func (p *firePage) settings(c *message.Catalogue, form fire.Form, x *burning) {
 	plain := fire.Light(p.Design.Stove)
 	usual := map[string]message.Text{
-		"power":      message.T("web.fire.planned", "value", quantity.KW(plain.Task.Power)),
-		"water":      message.T("web.fire.by-brief", "value", quantity.L(plain.Task.Water/1000)),
-		"start":      message.T("web.fire.by-room", "value", quantity.C(plain.Task.Start)),
-		"hold":       message.T("web.default", "value", minutes(plain.Task.Hold)),
-		"sticks":     message.T("web.fire.evenly"),
-		"stick_mass": message.T("web.default", "value", grams(0.2, 5)),
+		"power":         message.T("web.fire.planned", "value", quantity.KW(plain.Task.Power)),
+		"water":         message.T("web.fire.by-brief", "value", quantity.L(plain.Task.Water/1000)),
+		"start":         message.T("web.fire.by-room", "value", quantity.C(plain.Task.Start)),
+		"hold":          message.T("web.default", "value", minutes(plain.Task.Hold)),
+		"sticks":        message.T("web.fire.evenly"),
+		"stick_mass":    message.T("web.default", "value", grams(0.2, 5)),
+		"heating_value": message.T("web.default", "value", quantity.Value{SI: plain.Fuel.HHV(), Unit: quantity.MJPerKg, Step: 0.1}),
+		"pressure":      message.T("web.default", "value", quantity.Value{SI: plain.Air.Pressure, Unit: quantity.Hectopascal, Step: 1}),
 	}
 	errors := map[string]*message.InputError{}
 	for _, e := range x.complaints {
