@@ -170,18 +170,18 @@ func (z *sizer) brickProperties() {
 		}
 		return Yours
 	}
-	why := func(given bool, id string, values ...any) message.Text {
+	why := func(given bool, about string, values ...any) message.Text {
 		switch {
 		case !given:
-			return message.T("stove.why."+id+"-table", "material", message.T("material."+k.Material))
+			return message.T(about+"table", "material", message.T("material."+k.Material))
 		case k.Body != "" && k.Measured:
-			return message.T("stove.why."+id+"-body", append(values, "body", k.Body)...)
+			return message.T(about+"body", append(values, "body", k.Body)...)
 		case k.Body != "":
-			return message.T("stove.why."+id+"-predicted", append(values, "body", k.Body)...)
+			return message.T(about+"predicted", append(values, "body", k.Body)...)
 		}
 		return message.T("stove.why.brick-at-hand")
 	}
-	z.follow("brick.density", origin(k.Density.Known), quantity.Value{SI: s.BrickDensity(), Unit: quantity.GramPerCM3, Step: 0.01}, why(k.Density.Known, "density"))
+	z.follow("brick.density", origin(k.Density.Known), quantity.Value{SI: s.BrickDensity(), Unit: quantity.GramPerCM3, Step: 0.01}, why(k.Density.Known, "stove.why.density-"))
 	conduct := quantity.Value{SI: s.BrickMaterial().Conductivity(propertyKelvin), Unit: quantity.WPerMK, Step: 0.01}
 	low, high := conduct, conduct
 	low.SI, high.SI = k.ConductivityLow.Or(conduct.SI), k.ConductivityHigh.Or(conduct.SI)
@@ -189,12 +189,12 @@ func (z *sizer) brickProperties() {
 	if conductOrigin == Measured {
 		conductOrigin = Rule // the density was measured, and the conductivity follows from it
 	}
-	z.follow("brick.conductivity", conductOrigin, conduct, why(k.Conductivity.Known, "conductivity", "low", low, "high", high))
+	z.follow("brick.conductivity", conductOrigin, conduct, why(k.Conductivity.Known, "stove.why.conductivity-", "low", low, "high", high))
 	by, _ := s.BrickShrinkage()
 	given := k.DryShrinkage.Known && k.Firing.Known
 	edges := make([]any, 0, 6)
 	for _, a := range brick.Axes {
 		edges = append(edges, a.String(), quantity.Value{SI: float64(by[a].Total()), Unit: quantity.Percent, Step: 0.1})
 	}
-	z.follow("brick.shrinkage", origin(given), quantity.Value{SI: float64(by[brick.Length].Total()), Unit: quantity.Percent, Step: 0.1}, why(given, "shrinkage", edges...))
+	z.follow("brick.shrinkage", origin(given), quantity.Value{SI: float64(by[brick.Length].Total()), Unit: quantity.Percent, Step: 0.1}, why(given, "stove.why.shrinkage-", edges...))
 }
