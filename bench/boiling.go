@@ -16,7 +16,21 @@ const (
 	Version30 Version = "3.0" // 2007, for old data sheets
 )
 
-var boilingSheets = map[Version]*sheet{Version42: mustSheet("boiling-4.2.yaml"), Version30: mustSheet("boiling-3.0.yaml")}
+var boiling42, boiling30 = lazySheet("boiling-4.2.yaml"), lazySheet("boiling-3.0.yaml")
+
+// versions are the protocols that are computed.
+var versions = []Version{Version42, Version30}
+
+// boilingSheet is the protocol of a version.
+func boilingSheet(v Version) (s *sheet, ok bool) {
+	switch v {
+	case Version42:
+		return boiling42(), true
+	case Version30:
+		return boiling30(), true
+	}
+	return nil, false
+}
 
 // Given is a value that may not have been taken.
 type Given struct {
@@ -189,7 +203,7 @@ func compute(test *BoilingTest, tracing bool) (*calculation, error) {
 
 // computeWith looks at each phase when it is computed, and at the whole.
 func computeWith(test *BoilingTest, tracing bool, look func(*calculation)) (*calculation, error) {
-	s, ok := boilingSheets[test.Version]
+	s, ok := boilingSheet(test.Version)
 	if !ok {
 		return nil, fmt.Errorf("bench: unknown version %q of the boiling test", test.Version)
 	}
@@ -315,7 +329,7 @@ func (c *calculation) phaseResult(phase string) *PhaseResult {
 // Constants are those of a version of the protocol with their defaults; none
 // for an unknown version.
 func Constants(v Version) []Step {
-	s, ok := boilingSheets[v]
+	s, ok := boilingSheet(v)
 	if !ok {
 		return nil
 	}

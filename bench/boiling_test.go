@@ -101,7 +101,8 @@ func TestStepsCanBeFollowedWithAPencil(t *testing.T) {
 
 func TestEveryStepAndAlarmHasWords(t *testing.T) {
 	english := message.English()
-	for version, s := range boilingSheets {
+	for _, version := range versions {
+		s, _ := boilingSheet(version)
 		for key := range s.symbols {
 			if !english.Has("bench.q." + key) {
 				t.Errorf("version %s: no words for %s", version, key)
@@ -194,7 +195,7 @@ func TestMistakesAreCaught(t *testing.T) {
 		}
 		rung[tt.alarm] = true
 	}
-	for _, c := range boilingSheets[Version42].checks {
+	for _, c := range boiling42().checks {
 		if !rung[c.Key] {
 			t.Errorf("no test makes %s ring", c.Key)
 		}
@@ -488,7 +489,8 @@ func TestFormulaRefuses(t *testing.T) {
 
 // A formula of any text is read or refused, never a panic.
 func FuzzFormula(f *testing.F) {
-	for _, s := range boilingSheets {
+	for _, version := range versions {
+		s, _ := boilingSheet(version)
 		for _, e := range s.phase {
 			f.Add(e.text)
 		}

@@ -410,7 +410,10 @@ func (r *reader) constants(v Version, f map[string]string) map[string]float64 {
 	if len(f) == 0 {
 		return nil
 	}
-	s := boilingSheets[v]
+	s, ok := boilingSheet(v)
+	if !ok {
+		return nil // complained of already
+	}
 	known := make([]string, len(s.file.Constants))
 	for i, row := range s.file.Constants {
 		known[i] = row.Key

@@ -29,7 +29,7 @@ type Warming struct {
 	N2O float64 `yaml:"n2o"`
 }
 
-var climateTable = load[struct {
+var climateTable = lazy[struct {
 	Description string        `yaml:"description"`
 	Source      string        `yaml:"source"`
 	Fuels       []ClimateFuel `yaml:"fuels"`
@@ -38,7 +38,7 @@ var climateTable = load[struct {
 
 // ClimateFuelOf finds a fuel's factors; WarmingOf those of a report ("AR5").
 func ClimateFuelOf(key string) (ClimateFuel, bool) {
-	for _, f := range climateTable.Fuels {
+	for _, f := range climateTable().Fuels {
 		if f.Key == key {
 			return f, true
 		}
@@ -48,7 +48,7 @@ func ClimateFuelOf(key string) (ClimateFuel, bool) {
 
 // WarmingOf finds the warming potentials of a report, such as "AR5".
 func WarmingOf(key string) (Warming, bool) {
-	for _, w := range climateTable.GWP {
+	for _, w := range climateTable().GWP {
 		if w.Key == key {
 			return w, true
 		}

@@ -149,7 +149,7 @@ func Compare(base, new Series, id string, s Settings) (Comparison, error) {
 	if !ok {
 		return Comparison{}, fmt.Errorf("bench: %q is not a result that stoves are compared by", id)
 	}
-	what, unit := quantityWithPhase(id), boilingSheets[Version42].unitOf(id)
+	what, unit := quantityWithPhase(id), boiling42().unitOf(id)
 	alarms := conditionAlarms(base, new)
 	for _, a := range alarms {
 		if a.Spoils() {

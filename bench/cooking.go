@@ -74,7 +74,7 @@ func usable(alarms []Alarm) bool {
 	return true
 }
 
-var cookingSheet = mustSheet("cooking-2.0.yaml")
+var cookingSheet = lazySheet("cooking-2.0.yaml")
 
 // Cook computes a controlled or uncontrolled cooking test (cct2004protocol).
 // The error tells a programmer that there is no pot or an unknown form.
@@ -83,7 +83,7 @@ func Cook(test CookingTest) (CookingResult, error) {
 	if !ok || len(test.Pots) == 0 {
 		return CookingResult{}, fmt.Errorf("bench: a cooking test with form %q and %d pots", test.Form, len(test.Pots))
 	}
-	c := cookingSheet.start(len(test.Pots), true)
+	c := cookingSheet().start(len(test.Pots), true)
 	if test.Form == FullForm {
 		c.constants()
 		c.set("T_a", test.Air-zeroC, Measured)

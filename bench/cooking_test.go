@@ -219,7 +219,7 @@ func TestEveryFormFieldHasACaption(t *testing.T) {
 			}
 		}
 	}
-	for _, s := range []*sheet{cookingSheet, kitchenSheet} {
+	for _, s := range []*sheet{cookingSheet(), kitchenSheet()} {
 		for key := range s.symbols {
 			if !english.Has("bench.q." + key) {
 				t.Errorf("no words for %s", key)

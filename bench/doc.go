@@ -16,6 +16,7 @@ package bench
 import (
 	"embed"
 	"fmt"
+	"sync"
 
 	"github.com/goccy/go-yaml"
 )
@@ -35,4 +36,10 @@ func load[T any](file string) T {
 		panic(fmt.Sprintf("bench: data/%s: %v", file, err))
 	}
 	return v
+}
+
+// lazy decodes a table when it is first asked for: a program that runs no tests
+// does not wait for theirs.
+func lazy[T any](file string) func() T {
+	return sync.OnceValue(func() T { return load[T](file) })
 }

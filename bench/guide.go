@@ -36,7 +36,7 @@ func (t Task) Warning() message.Text {
 	return message.T("bench.run." + t.Key + ".mind")
 }
 
-var runTable = load[struct {
+var runTable = lazy[struct {
 	Description string `yaml:"description"`
 	Source      string `yaml:"source"`
 	Standing    string `yaml:"standing"`
@@ -51,7 +51,7 @@ var runTable = load[struct {
 		Char    bool     `yaml:"char"` // only where char is weighed
 		Caution bool     `yaml:"caution"`
 	} `yaml:"tasks"`
-}]("run-boiling.yaml").Tasks
+}]("run-boiling.yaml")
 
 // BoilingTasks is a whole boiling test, phase after phase; of the tasks without
 // a phase, those before the first phase come first and the last comes last.
@@ -59,7 +59,7 @@ func BoilingTasks(char bool) []Task {
 	var before, after []Task
 	inPhase := map[string][]Task{}
 	started := false
-	for _, row := range runTable {
+	for _, row := range runTable().Tasks {
 		if row.Char && !char {
 			continue
 		}

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"sort"
+	"sync"
 
 	"stovewright/message"
 	"stovewright/quantity"
@@ -13,7 +14,7 @@ import (
 // People are those a kitchen really cooked for on one day.
 type People struct{ Children, Women, Men, ElderMen float64 }
 
-var adultWeights = func() map[string]float64 {
+var adultWeights = sync.OnceValue(func() map[string]float64 {
 	table := load[struct {
 		Description string `yaml:"description"`
 		Source      string `yaml:"source"`
@@ -28,12 +29,13 @@ var adultWeights = func() map[string]float64 {
 		weights[w.Key] = w.Weight
 	}
 	return weights
-}()
+})
 
 // AdultEquivalents are standard adults: child to 14 years 0.5, woman 0.8, man
 // 15 to 59 years 1, older man 0.8 (fao1983surveys).
 func (p People) AdultEquivalents() float64 {
-	return p.Children*adultWeights["child"] + p.Women*adultWeights["woman"] + p.Men*adultWeights["man"] + p.ElderMen*adultWeights["elder-man"]
+	w := adultWeights()
+	return p.Children*w["child"] + p.Women*w["woman"] + p.Men*w["man"] + p.ElderMen*w["elder-man"]
 }
 
 // FuelDay is one fuel on one day: the stock in the morning, what was added, and
@@ -79,7 +81,7 @@ func (r KitchenResult) Usable() bool { return usable(r.Alarms) }
 // leastDays is the length of a round that the protocol asks for.
 const leastDays = 3
 
-var kitchenSheet = mustSheet("kitchen-fuel.yaml")
+var kitchenSheet = lazySheet("kitchen-fuel.yaml")
 
 // MeasureKitchen computes one household (kpt2007protocol). The denominator is
 // standard adults for the dry and the moist figure alike. The error tells a
@@ -94,7 +96,7 @@ func MeasureKitchen(k Kitchen) (KitchenResult, error) {
 		if len(f.Days) != len(adults) || len(adults) == 0 {
 			return KitchenResult{}, fmt.Errorf("bench: kitchen %s: %d days of %s, %d of people", k.Code, len(f.Days), f.Key, len(adults))
 		}
-		c := kitchenSheet.start(len(adults), true)
+		c := kitchenSheet().start(len(adults), true)
 		c.constants()
 		c.set("m", f.Moisture, Measured)
 		c.set("LHVd", f.LHV/1e6, Default)

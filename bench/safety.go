@@ -307,7 +307,7 @@ type BurnThreshold struct {
 	Standing  string
 }
 
-var burnTable = load[struct {
+var burnTable = lazy[struct {
 	Description string `yaml:"description"`
 	Source      string `yaml:"source"`
 	Contacts    []struct {
@@ -318,7 +318,7 @@ var burnTable = load[struct {
 		Plastic  [2]float64 `yaml:"plastic"`
 		Wood     [2]float64 `yaml:"wood"`
 	} `yaml:"contacts"`
-}]("burns.yaml").Contacts
+}]("burns.yaml")
 
 // Surfaces are what the burn thresholds are known for.
 var Surfaces = []string{"metal", "ceramic", "plastic", "wood"}
@@ -330,7 +330,7 @@ func BurnAt(surface string, seconds float64) (b BurnThreshold, ok bool) {
 	if !(seconds > 0) {
 		return b, false
 	}
-	for _, row := range burnTable {
+	for _, row := range burnTable().Contacts {
 		if seconds > row.Seconds {
 			continue
 		}

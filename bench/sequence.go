@@ -69,8 +69,8 @@ type SequenceResult struct {
 func (r SequenceResult) Usable() bool { return usable(r.Alarms) }
 
 var (
-	sequenceSheet = mustSheet("sequence.yaml")
-	levelsSheet   = mustSheet("sequence-levels.yaml")
+	sequenceSheet = lazySheet("sequence.yaml")
+	levelsSheet   = lazySheet("sequence-levels.yaml")
 )
 
 // RunSequence computes one run of the ISO 19867-1 sequence (iso19867part1).
@@ -85,7 +85,7 @@ func RunSequence(t SequenceTest) (SequenceResult, error) {
 		if len(l.Pots) == 0 {
 			return SequenceResult{}, fmt.Errorf("bench: level %s has no pot", level)
 		}
-		c := sequenceSheet.start(len(l.Pots), true)
+		c := sequenceSheet().start(len(l.Pots), true)
 		c.sequenceInputs(t)
 		c.phaseAt = string(level)
 		c.levelInputs(l)
@@ -159,7 +159,7 @@ func (c *calculation) levelResult(level PowerLevel, l LevelTest) LevelResult {
 
 // together takes the levels of one run together.
 func (r *SequenceResult) together() {
-	c := levelsSheet.start(len(r.Levels), true)
+	c := levelsSheet().start(len(r.Levels), true)
 	rows := func(key string, unit quantity.Unit, of func(LevelResult) float64) {
 		var list []float64
 		for _, level := range powerLevels {

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"strings"
+	"sync"
 
 	"stovewright/message"
 	"stovewright/quantity"
@@ -165,6 +166,11 @@ func mustSheet(file string) *sheet {
 		panic(err)
 	}
 	return s
+}
+
+// lazySheet reads a protocol when it is first computed.
+func lazySheet(file string) func() *sheet {
+	return sync.OnceValue(func() *sheet { return mustSheet(file) })
 }
 
 // calculation is one sheet being filled in.

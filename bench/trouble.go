@@ -1,6 +1,8 @@
 package bench
 
 import (
+	"sync"
+
 	"stovewright/message"
 )
 
@@ -31,18 +33,18 @@ type troubleRow struct {
 	Standing string   `yaml:"standing"`
 }
 
-var troubleTable = load[struct {
+var troubleTable = lazy[struct {
 	Description string       `yaml:"description"`
 	Symptoms    []Symptom    `yaml:"symptoms"`
 	FromResults []troubleRow `yaml:"from_results"`
 }]("trouble.yaml")
 
 // Symptoms are all that the troubleshooter knows.
-func Symptoms() []Symptom { return troubleTable.Symptoms }
+func Symptoms() []Symptom { return troubleTable().Symptoms }
 
 // SymptomOf finds a symptom by its key.
 func SymptomOf(key string) (Symptom, bool) {
-	for _, s := range troubleTable.Symptoms {
+	for _, s := range troubleTable().Symptoms {
 		if s.Key == key {
 			return s, true
 		}
@@ -51,10 +53,11 @@ func SymptomOf(key string) (Symptom, bool) {
 }
 
 // resultSymptoms are the conditions over results, read once for each version.
-var resultSymptoms = func() map[Version][]check {
+var resultSymptoms = sync.OnceValue(func() map[Version][]check {
 	all := map[Version][]check{}
-	for v, s := range boilingSheets {
-		for _, row := range troubleTable.FromResults {
+	for _, v := range versions {
+		s, _ := boilingSheet(v)
+		for _, row := range troubleTable().FromResults {
 			f, err := parseFormula(row.When, s.names)
 			if err != nil {
 				panic(err) // an embedded table, tested
@@ -63,14 +66,14 @@ var resultSymptoms = func() map[Version][]check {
 		}
 	}
 	return all
-}()
+})
 
 // Diagnose names the symptoms that a boiling test shows.
 func Diagnose(test BoilingTest) ([]Symptom, error) {
 	var found []Symptom
 	seen := map[string]bool{}
 	c, err := computeWith(&test, false, func(c *calculation) {
-		for _, row := range resultSymptoms[test.Version] {
+		for _, row := range resultSymptoms()[test.Version] {
 			if c.concerns(row.Phases) && row.eval(&c.values) == 1 && !seen[row.Key] {
 				seen[row.Key] = true
 				s, _ := SymptomOf(row.Key)

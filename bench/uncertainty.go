@@ -143,7 +143,8 @@ func (t *BoilingTest) clone() *BoilingTest {
 		c.Constants[k] = v
 	}
 	if _, yours := c.Constants["LHV_char"]; !yours {
-		for _, row := range boilingSheets[t.Version].file.Constants {
+		s, _ := boilingSheet(t.Version)
+		for _, row := range s.file.Constants {
 			if row.Key == "LHV_char" {
 				c.Constants[row.Key] = *row.Value
 			}
@@ -179,7 +180,7 @@ type Uncertainty struct {
 // Monte Carlo with that many draws (jcgm2008gum, jcgm2008mc). An unknown id, or
 // one that the test's phases do not give, is an error.
 func UncertaintyOf(test BoilingTest, id string, level float64, draws int, seed uint64) (Uncertainty, error) {
-	s, ok := boilingSheets[test.Version]
+	s, ok := boilingSheet(test.Version)
 	if !ok {
 		return Uncertainty{}, fmt.Errorf("bench: unknown version %q", test.Version)
 	}
