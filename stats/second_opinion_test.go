@@ -53,6 +53,9 @@ func TestSecondOpinion(t *testing.T) {
 		cases = append(cases, distributionOpinion(random), countOpinion(t, random))
 	}
 	cases = append(cases, adjustOpinion(random), bootstrapOpinion(t, random))
+	for range 12 {
+		cases = append(cases, planOpinions(random, func(err error) { t.Helper(); fatal(t, err) })...)
+	}
 
 	var in, out, complaints bytes.Buffer
 	encoder := json.NewEncoder(&in)

@@ -50,6 +50,49 @@ def answer(c):
         b, left, _, _ = np.linalg.lstsq(a, y, rcond=None)
         s2 = float(left[0]) / (len(y) - 3)
         return list(b) + list(np.sqrt(np.diag(s2 * np.linalg.inv(a.T @ a))))
+    if kind == "power":
+        n, d, sd, alpha = c["t"], c["df"], c["ncp"], c["p"]
+
+        def two(n):
+            df, ncp = 2 * (n - 1), d / sd * np.sqrt(n / 2)
+            t = stats.t.ppf(1 - alpha / 2, df)
+            return stats.nct.sf(t, df, ncp) + stats.nct.cdf(-t, df, ncp)
+        df, ncp = n - 1, d / sd * np.sqrt(n)
+        t = stats.t.ppf(1 - alpha / 2, df)
+        return [two(n), stats.nct.sf(t, df, ncp) + stats.nct.cdf(-t, df, ncp), two(x[0])]
+    if kind == "ratio":
+        # two one-sided Welch tests against the limits
+        p = max(stats.ttest_ind(y, x + c["t"], equal_var=False, alternative="greater").pvalue,
+                stats.ttest_ind(y, x + c["df"], equal_var=False, alternative="less").pvalue)
+        cx, cy = stats.variation(x, ddof=1) ** 2 / len(x), stats.variation(y, ddof=1) ** 2 / len(y)
+        df = (cx + cy) ** 2 / (cx ** 2 / (len(x) - 1) + cy ** 2 / (len(y) - 1))
+        t = stats.t.ppf(0.975, df)
+        r, half = y.mean() / x.mean(), t * np.sqrt(cx + cy)
+        # Fieller: the ratios q at which (mean y - q mean x)^2 = t^2 (vy + q^2 vx)
+        vx, vy = stats.sem(x) ** 2, stats.sem(y) ** 2
+        q = np.sort(np.roots([x.mean() ** 2 - t * t * vx, -2 * x.mean() * y.mean(), y.mean() ** 2 - t * t * vy]))
+        return [p, r * np.exp(-half), r * np.exp(half), q[0], q[1]]
+    if kind == "pairs":
+        d = np.log(y / x)
+        low, high = stats.t.interval(0.9, len(d) - 1, d.mean(), stats.sem(d))
+        return [np.exp(d.mean()), np.exp(low), np.exp(high),
+                stats.wilcoxon(x, y, method="exact").pvalue, stats.wilcoxon(x, y, alternative="greater", method="exact").pvalue]
+    if kind == "outlier":
+        z, n = np.abs(stats.zscore(x, ddof=1)), len(x)
+        t = stats.t.ppf(1 - 0.05 / (2 * n), n - 2)
+        return [z.max(), (n - 1) / np.sqrt(n) * np.sqrt(t * t / (n - 2 + t * t)), int(z.argmax())]
+    if kind == "agree":
+        # quadratic weights: 1 - sum w O / sum w E over the table of both scorers
+        o = np.zeros((4, 4))
+        for i, j in zip(x.astype(int) - 1, y.astype(int) - 1):
+            o[i, j] += 1 / len(x)
+        w = (np.arange(4)[:, None] - np.arange(4)[None, :]) ** 2
+        return [1 - (w * o).sum() / (w * np.outer(o.sum(1), o.sum(0))).sum()]
+    if kind == "alike":
+        g = x.reshape(-1, c["k"])
+        between = c["k"] * g.mean(1).var(ddof=1)
+        within = g.var(axis=1, ddof=1).mean()
+        return [(between - within) / (between + (c["k"] - 1) * within)]
     raise ValueError(kind)
 
 
