@@ -262,7 +262,7 @@ func trialNames(s brick.Series) (names []string) {
 	return names
 }
 
-// query is the address of a page of a sheet.
+// queryOf is the address of a page of a sheet.
 func queryOf(pairs ...string) string {
 	v := url.Values{}
 	for i := 0; i+1 < len(pairs); i += 2 {

@@ -12,7 +12,7 @@ import (
 	"stovewright/workshop"
 )
 
-// sheetOfKind opens the invented example of a kind of sheet and gives its address.
+// exampleOf opens the invented example of a kind of sheet and gives its address.
 func exampleOf(tb testing.TB, b *Bench, kind brick.Paper) string {
 	tb.Helper()
 	w := request(b, "POST", "/bricks/"+string(kind)+"/new", url.Values{"example": {"1"}})

@@ -107,7 +107,7 @@ func brickWord(word string) message.Text {
 // missingReasons are complaints that only say that something is still empty.
 var missingReasons = map[string]bool{"brick.form.missing": true, "brick.form.no-materials": true, "brick.kiln.short": true, "brick.kiln.positions": true}
 
-// groups fills the parts of a sheet.
+// sheetGroups fills the parts of a sheet.
 func (b *Bench) sheetGroups(s *sheet, parts []brickPart, mix brick.Mix) []brickGroup {
 	var list []brickGroup
 	for _, part := range parts {

@@ -144,19 +144,26 @@ func (b *Bench) restoreSheet(w http.ResponseWriter, r *http.Request) error {
 	return nil
 }
 
+// recordOf finds the record that a request is about, living or deleted, whatever
+// its document says.
+func (b *Bench) recordOf(r *http.Request) (*brickPaper, workshop.Record, error) {
+	paper, err := paperOf(r)
+	if err != nil {
+		return nil, workshop.Record{}, err
+	}
+	rec, err := b.Workshop.Get(r.Context(), r.PathValue("id"))
+	if err == nil && rec.Kind != paper.kind() {
+		err = missing()
+	}
+	return paper, rec, err
+}
+
 // repairSheet takes the text of a sheet that could not be read, mended by hand.
 func (b *Bench) repairSheet(w http.ResponseWriter, r *http.Request) error {
 	ctx := r.Context()
-	paper, err := paperOf(r)
+	paper, rec, err := b.recordOf(r)
 	if err != nil {
 		return err
-	}
-	rec, err := b.Workshop.Get(ctx, r.PathValue("id"))
-	if err != nil {
-		return err
-	}
-	if rec.Kind != paper.kind() {
-		return missing()
 	}
 	doc := []byte(r.PostFormValue("document"))
 	s := &sheet{ID: rec.ID, Paper: paper}
@@ -209,16 +216,9 @@ func (b *Bench) deleteSheet(w http.ResponseWriter, r *http.Request) error {
 	if err := b.rest(ctx); err != nil {
 		return err
 	}
-	paper, err := paperOf(r)
+	_, rec, err := b.recordOf(r)
 	if err != nil {
 		return err
-	}
-	rec, err := b.Workshop.Get(ctx, r.PathValue("id"))
-	if err != nil {
-		return err
-	}
-	if rec.Kind != paper.kind() {
-		return missing()
 	}
 	if _, err := b.Workshop.Delete(ctx, rec.ID, rec.Head.ID, b.by(ctx, "")); err != nil {
 		return err
@@ -228,14 +228,8 @@ func (b *Bench) deleteSheet(w http.ResponseWriter, r *http.Request) error {
 }
 
 func (b *Bench) undeleteSheet(w http.ResponseWriter, r *http.Request) error {
-	paper, err := paperOf(r)
-	if err != nil {
+	if _, _, err := b.recordOf(r); err != nil {
 		return err
-	}
-	if rec, err := b.Workshop.Get(r.Context(), r.PathValue("id")); err != nil {
-		return err
-	} else if rec.Kind != paper.kind() {
-		return missing()
 	}
 	return b.bringBack(w, r, "/bricks")
 }

@@ -395,7 +395,7 @@ func mostUsed(use []float64) []int {
 	return three
 }
 
-// picture is a drawing as a part of the page.
+// figureOf is a drawing as a part of the page.
 func (b *Bench) figureOf(sheet *drawing.Sheet) template.HTML {
 	var out bytes.Buffer
 	if err := sheet.SVG(&out); err != nil {

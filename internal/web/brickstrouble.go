@@ -38,7 +38,7 @@ type askedEntry struct {
 	Wide  bool
 }
 
-// asked reads the values of a page that only answers. NaN where nothing usable
+// askedForm reads the values of a page that only answers. NaN where nothing usable
 // is written.
 type askedForm struct {
 	r       *http.Request

@@ -19,35 +19,22 @@ func gramsOf(kg float64) quantity.Value {
 	return quantity.Value{SI: kg, Unit: quantity.Gram, Step: step}
 }
 
-func kilosOf(kg float64) quantity.Value {
-	return quantity.Value{SI: kg, Unit: quantity.Kilogram, Step: 0.1}
+// shown makes a way to show values of a unit, rounded to a step.
+func shown(u quantity.Unit, step float64) func(float64) quantity.Value {
+	return func(si float64) quantity.Value { return quantity.Value{SI: si, Unit: u, Step: step} }
 }
 
-func densityOf(kgPerM3 float64) quantity.Value {
-	return quantity.Value{SI: kgPerM3, Unit: quantity.GramPerCM3, Step: 0.01}
-}
+var (
+	kilosOf        = shown(quantity.Kilogram, 0.1)
+	densityOf      = shown(quantity.GramPerCM3, 0.01)
+	percentOf      = shown(quantity.Percent, 0.1)
+	mpaOf          = shown(quantity.Megapascal, 0.1)
+	hoursOf        = shown(quantity.Hour, 0.1)
+	celsiusOf      = shown(quantity.Celsius, 10)
+	perMetreKelvin = shown(quantity.WPerMK, 0.01)
+)
 
-func percentOf(share float64) quantity.Value {
-	return quantity.Value{SI: share, Unit: quantity.Percent, Step: 0.1}
-}
-
-func mpaOf(pa float64) quantity.Value {
-	return quantity.Value{SI: pa, Unit: quantity.Megapascal, Step: 0.1}
-}
-
-func hoursOf(s float64) quantity.Value {
-	return quantity.Value{SI: s, Unit: quantity.Hour, Step: 0.1}
-}
-
-func celsiusOf(kelvin float64) quantity.Value {
-	return quantity.Value{SI: kelvin, Unit: quantity.Celsius, Step: 10}
-}
-
-func perMetreKelvin(k float64) quantity.Value {
-	return quantity.Value{SI: k, Unit: quantity.WPerMK, Step: 0.01}
-}
-
-// band is a value with the range it is believed to lie in.
+// bandText is a value with the range it is believed to lie in.
 func bandText(b brick.Band, show func(float64) quantity.Value) message.Text {
 	return message.T("web.bricks.band", "best", show(b.Best), "low", bare(show(b.Low)), "high", bare(show(b.High)))
 }
@@ -57,7 +44,7 @@ func bare(v quantity.Value) quantity.Value {
 	return quantity.Value{SI: v.Unit.Number(v.SI), Unit: quantity.One, Step: v.Step}
 }
 
-// plain is a value as a text.
+// plainText is a value as a text.
 func plainText(v any) message.Text { return message.T("web.bricks.plain", "value", v) }
 
 // brickFact is something known, with its name.
@@ -67,6 +54,7 @@ type brickFact struct {
 	Note  message.Text // what to make of it
 }
 
+// brickFactOf names a value by a message.
 func brickFactOf(id string, value message.Text) brickFact {
 	return brickFact{Name: message.T(id), Value: value}
 }
