@@ -28,9 +28,16 @@ type FitResult struct {
 // relative step are both below it, near what double precision can tell apart.
 const fitTolerance = 1e-13
 
+// A fit begins nearly as a Gauss-Newton step and may take long along a bent valley
+// (MGH10 of the reference problems takes a thousand steps).
+const (
+	firstDamping  = 1e-3
+	fitIterations = 5000
+)
+
 // Solve runs the Levenberg–Marquardt iteration (key marquardt1963) from a start,
-// with central-difference derivatives and Marquardt's scaling. Steps are
-// projected onto the bounds, and a parameter that is pressed against its bound is
+// with central-difference derivatives and Marquardt's scaling, by the steepest that
+// each parameter has been. Steps are projected onto the bounds, and a parameter that is pressed against its bound is
 // held there while the others move.
 func (f Fit) Solve(start []float64) (FitResult, error) {
 	n := len(start)
@@ -46,14 +53,17 @@ func (f Fit) Solve(start []float64) (FitResult, error) {
 		return FitResult{}, &ConvergenceError{"Levenberg-Marquardt", 0, rss}
 	}
 	trial, trialR, size := make([]float64, n), make([]float64, f.Count), make([]float64, n)
-	damping := 1e-3
-	for i := 0; i < maxIterations; i++ {
-		f.grow(size, p, r)
+	largest, steep, damping := make([]float64, n), make([]float64, n), firstDamping
+	for i := 0; i < fitIterations; i++ {
+		f.grow(size, largest, p, r)
 		jtj, jtr := f.normal(p, r, size)
 		f.hold(p, jtj, jtr)
+		for k := range steep {
+			steep[k] = math.Max(steep[k], jtj.At(k, k))
+		}
 		improved := false
 		for damping < 1e16 {
-			step, ok := dampedStep(jtj, jtr, damping)
+			step, ok := dampedStep(jtj, jtr, steep, damping)
 			if ok {
 				for k := range trial {
 					trial[k] = p[k] - step[k]
@@ -77,18 +87,22 @@ func (f Fit) Solve(start []float64) (FitResult, error) {
 			return f.result(p, rss, size, i), nil
 		}
 	}
-	return FitResult{}, &ConvergenceError{"Levenberg-Marquardt", maxIterations, rss}
+	return FitResult{}, &ConvergenceError{"Levenberg-Marquardt", fitIterations, rss}
 }
 
-// grow keeps the size of each parameter, by which its derivative steps: the
-// largest it has had. One that is zero so far has none; its size is then found
+// grow sets the size of each parameter, by which its derivative steps: its own,
+// and at least a thousandth of the largest it has had, so that steps do not vanish
+// where it passes zero. One that is zero so far has none; its size is then found
 // from what moves the residuals a little.
-func (f Fit) grow(size, p, r []float64) {
+func (f Fit) grow(size, largest, p, r []float64) {
 	for k := range p {
-		size[k] = math.Max(size[k], math.Abs(p[k]))
-		if size[k] == 0 {
-			size[k] = f.probe(k, p, r)
+		if p[k] == 0 && largest[k] == 0 {
+			largest[k] = f.probe(k, p, r)
+			size[k] = largest[k]
+			continue
 		}
+		largest[k] = math.Max(largest[k], math.Abs(p[k]))
+		size[k] = math.Max(math.Abs(p[k]), largest[k]/1000)
 	}
 }
 
@@ -162,16 +176,16 @@ func (f Fit) hold(p []float64, jtj *mat.SymDense, jtr *mat.VecDense) {
 	}
 }
 
-func dampedStep(jtj *mat.SymDense, jtr *mat.VecDense, damping float64) ([]float64, bool) {
+func dampedStep(jtj *mat.SymDense, jtr *mat.VecDense, steep []float64, damping float64) ([]float64, bool) {
 	n := jtj.SymmetricDim()
 	damped := mat.NewSymDense(n, nil)
 	damped.CopySym(jtj)
 	for k := 0; k < n; k++ {
-		d := jtj.At(k, k)
+		d := steep[k]
 		if d == 0 {
 			d = 1 // nothing hangs on this parameter here: it stays
 		}
-		damped.SetSym(k, k, d*(1+damping))
+		damped.SetSym(k, k, jtj.At(k, k)+d*damping)
 	}
 	var chol mat.Cholesky
 	if !chol.Factorize(damped) {
@@ -199,7 +213,7 @@ func (f Fit) result(p []float64, rss float64, size []float64, iterations int) Fi
 	out := FitResult{P: p, RSS: rss, Iterations: iterations}
 	r := make([]float64, f.Count)
 	f.Residuals(r, p)
-	f.grow(size, p, r)
+	f.grow(size, append([]float64(nil), size...), p, r)
 	jtj, _ := f.normal(p, r, size)
 	var chol mat.Cholesky
 	if f.Count == len(p) || !chol.Factorize(jtj) {
