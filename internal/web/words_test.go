@@ -132,7 +132,7 @@ var (
 	bracketed = regexp.MustCompile(`‹[^›]*›`)
 	// unitSigns are written alike in every language: units, file formats, the
 	// signs of diameter and π, numbers.
-	unitSigns = regexp.MustCompile(`\b(mm|cm|m|in|kg|g|L|mL|kW|W|s|min|h|d|K|J|MJ|Pa|N|MPa|SVG|PDF|DXF|STL|3MF|CSV|ZIP|TXT|YAML)\b|[°µπØ²³·/%]C?|\be[+-]\d+|\b[A-H]\d?\b`) // and letters that name the boards of a mould, A4
+	unitSigns = regexp.MustCompile(`\b(mm|cm|m|in|kg|g|L|mL|kW|W|s|min|h|d|K|J|MJ|Pa|hPa|N|MPa|SVG|PDF|DXF|STL|3MF|CSV|ZIP|TXT|YAML)\b|[°µπØ²³·/%]C?|\be[+-]\d+|\b[A-H]\d?\b`) // and letters that name the boards of a mould, A4
 )
 
 func hardCoded(text string) (words []string) {
