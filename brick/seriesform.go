@@ -160,6 +160,15 @@ func (s Series) Body(name string, trial int, p Prediction) Body {
 	return b
 }
 
+// BodyNames are what a stove may call the bodies of a series' trials.
+func (s Series) BodyNames() []string {
+	names := make([]string, len(s.Trials))
+	for i, t := range s.Trials {
+		names[i] = strings.TrimSpace(s.Name + " " + t.Name)
+	}
+	return names
+}
+
 // Bodies are the bodies of a series' trials, by the name of the series and of
 // the trial: what a stove may call its brick. The same series gives the same
 // bodies.
@@ -169,12 +178,13 @@ func (s Series) Bodies() ([]Body, error) {
 		return nil, err
 	}
 	var list []Body
+	names := s.BodyNames()
 	for i, t := range s.Trials {
 		p, err := belief.Predict(t.Mix, 1)
 		if err != nil {
 			return nil, err
 		}
-		b := s.Body(strings.TrimSpace(s.Name+" "+t.Name), i, p)
+		b := s.Body(names[i], i, p)
 		if b.Lines == 0 {
 			b.Shrinkage = belief.Shrinkage()
 		}

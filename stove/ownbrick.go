@@ -87,7 +87,7 @@ func (r *reader) body(f BrickForm) (name string, measured bool) {
 	name = r.Text("at_hand.brick.body", f.Body)
 	measured = r.Word("at_hand.brick.known_by", f.KnownBy, "measured") == "measured"
 	if name != "" && strings.TrimSpace(f.Density) == "" {
-		r.Complain("at_hand.brick.body", f.Body, message.T("stove.body-unknown")).Try = "density: 0.6 g/cm³"
+		r.Complain("at_hand.brick.density", "", message.T("stove.body-unknown", "body", name))
 	}
 	return name, measured
 }

@@ -108,7 +108,7 @@ func TestOwnBrickRefuses(t *testing.T) {
 		t.Errorf("%v", err)
 	}
 	_, err = f.Read() // without its numbers a name says nothing
-	if list, ok := message.Complaints(err); !ok || len(list) != 1 || list[0].Field != "at_hand.brick.body" {
+	if list, ok := message.Complaints(err); !ok || len(list) != 1 || list[0].Field != "at_hand.brick.density" || list[0].Try == "" {
 		t.Errorf("%v", err)
 	}
 	f.AtHand.Brick = BrickForm{Body: "own", Density: "0.7 g/cm³", DryShrinkage: "6 x 6 x 30 %"}

@@ -308,10 +308,12 @@ func (b *Bench) writeBrief(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
+	body := d.Form.AtHand.Brick.Body
 	place, err := d.take(r.PostForm)
 	if err != nil {
 		return err
 	}
+	b.takeBody(r.Context(), &d.Form, body)
 	if err := b.keep(r.Context(), d); err != nil {
 		return err
 	}
@@ -367,9 +369,11 @@ func (b *Bench) writeKey(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
+	body := d.Form.AtHand.Brick.Body
 	if _, err := d.take(r.PostForm); err != nil {
 		return err
 	}
+	b.takeBody(r.Context(), &d.Form, body)
 	if err := b.keep(r.Context(), d); err != nil {
 		return err
 	}
