@@ -5,11 +5,12 @@ import (
 	"sync"
 
 	"stovewright/proof"
+	"stovewright/stats"
 )
 
 // Checks are the entries of this package in the proof register.
 func Checks() []proof.Check {
-	return append(sensitivityChecks(), searchChecks()...)
+	return append(append(sensitivityChecks(), searchChecks()...), learningChecks()...)
 }
 
 // ishigami is the test function sin x1 + 7 sin² x2 + 0.1 x3⁴ sin x1 on (-π, π)³
@@ -130,3 +131,43 @@ func searchChecks() []proof.Check {
 
 // zdt3Volume is the hypervolume of the front of ZDT3 up to (1, 1).
 const zdt3Volume = 1.044426007
+
+// learningChecks are those of the split of a difference, the sampler and the
+// information of a test.
+func learningChecks() []proof.Check {
+	costs := []float64{1, 2, 3}
+	runway := func(set uint) float64 {
+		most := 0.0
+		for i, c := range costs {
+			if set>>i&1 == 1 {
+				most = math.Max(most, c)
+			}
+		}
+		return most
+	}
+	line := sync.OnceValue(lineSample)
+	return []proof.Check{
+		{ID: "explore/shapley-runway", Quantity: "part of the largest player", Inputs: "a runway of 1, 2 or 3: each piece is shared by those that need it",
+			Expected: 1.0/3 + 1.0/2 + 1, Abs: 1e-12, Standing: proof.Exact, Source: "shapley1953value",
+			Ours: func() float64 { split, _ := Shapley(3, runway); return split[2] }},
+		{ID: "explore/posterior-mean", Quantity: "posterior mean", Inputs: "normal prior of 0 ± 1, one value 1.2 ± 0.5", Expected: 0.96, Abs: 0.03,
+			Standing: proof.Exact, Note: "conjugate: 1.2/(1 + 0.25); tolerance four standard errors of some 3000 draws", Ours: func() float64 { return line()[0] }},
+		{ID: "explore/posterior-sd", Quantity: "posterior standard deviation", Inputs: "normal prior of 0 ± 1, one value 1.2 ± 0.5", Expected: math.Sqrt(0.2), Abs: 0.023,
+			Standing: proof.Exact, Note: "conjugate: √(1/(1 + 4)); tolerance four standard errors of some 3000 draws", Ours: func() float64 { return line()[1] }},
+		{ID: "explore/information", Quantity: "information of one measurement", Inputs: "belief ± 3, noise ± 1.5", Unit: "nat", Expected: 0.5 * math.Log(5), Abs: 1e-12,
+			Standing: proof.Exact, Source: "lindley1956measure", Ours: func() float64 { return InformationOf(3, 1.5) }},
+	}
+}
+
+// lineSample samples a posterior that is known: mean and standard deviation.
+func lineSample() [2]float64 {
+	s := Sampling{Dims: 1, Points: 128, Sweeps: 40, Moves: 4, Seed: 1}
+	if s.Sample(func(z []float64) float64 { return -(1.2 - z[0]) * (1.2 - z[0]) / (2 * 0.25) }) != nil {
+		return [2]float64{math.NaN(), math.NaN()}
+	}
+	var all []float64
+	for _, z := range s.draws() {
+		all = append(all, z[0])
+	}
+	return [2]float64{stats.Mean(all), stats.SD(all)}
+}

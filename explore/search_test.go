@@ -144,3 +144,37 @@ func BenchmarkSearch(b *testing.B) {
 		b.ReportMetric(float64(q.Population*q.Generations)*float64(b.N), "designs")
 	}
 }
+
+// BenchmarkSearchConverges tells how much of the hypervolume of a search ten times
+// as long one for a brief finds.
+func BenchmarkSearchConverges(b *testing.B) {
+	for range b.N {
+		q := search(b, nil, 40, 400, 5)
+		var after40 [][]float64
+		for q.Generation < q.Generations {
+			_, n := q.Batch()
+			results := make([]Values, n)
+			each(n, func(i int) { results[i] = q.Unit(i) })
+			q.Take(results)
+			if q.Generation == 40 {
+				after40 = objectives(q.Archive)
+			}
+		}
+		all := objectives(q.Archive)
+		worst := append([]float64(nil), all[0]...)
+		for _, p := range all {
+			for k, x := range p {
+				worst[k] = math.Max(worst[k], x)
+			}
+		}
+		b.ReportMetric(100*Hypervolume(after40, worst)/Hypervolume(all, worst), "%-found")
+	}
+}
+
+func objectives(list []Individual) [][]float64 {
+	var points [][]float64
+	for _, i := range list {
+		points = append(points, i.Objectives)
+	}
+	return points
+}

@@ -37,8 +37,8 @@ const (
 
 // Solve runs the Levenberg–Marquardt iteration (key marquardt1963) from a start,
 // with central-difference derivatives and Marquardt's scaling, by the steepest that
-// each parameter has been. Steps are projected onto the bounds, and a parameter that is pressed against its bound is
-// held there while the others move.
+// each parameter has been. Steps are projected onto the bounds, and a parameter
+// that is pressed against its bound is held there while the others move.
 func (f Fit) Solve(start []float64) (FitResult, error) {
 	n := len(start)
 	if f.Count < n {
