@@ -119,7 +119,8 @@ func searchChecks() []proof.Check {
 	three := zdt(func(f, r float64) float64 { return 1 - math.Sqrt(r) - r*math.Sin(10*math.Pi*f) })
 	check := func(id, inputs, source, note string, expected, tolerance float64, f func(x []float64) ([]float64, float64), variables, population, generations int, reference []float64) proof.Check {
 		return proof.Check{ID: "explore/" + id, Quantity: "hypervolume of the front found", Inputs: inputs, Expected: expected, Rel: tolerance, Standing: proof.Exact,
-			Source: source, Note: note, Ours: func() float64 { return volumeOf(f, variables, population, generations, reference) }}
+			Source: source, Note: note,
+			Ours: sync.OnceValue(func() float64 { return volumeOf(f, variables, population, generations, reference) })}
 	}
 	return []proof.Check{
 		check("zdt1", "ZDT1, 30 variables, reference (1, 1)", "zitzler2000comparison", "front f2 = 1 - √f1, volume ∫√x", 2.0/3, 0.01, one, 30, 100, 250, []float64{1, 1}),

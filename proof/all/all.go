@@ -7,6 +7,7 @@ import (
 	"stovewright/brick/mixture"
 	"stovewright/drawing"
 	"stovewright/drawing/mesh"
+	"stovewright/explore"
 	"stovewright/fire"
 	"stovewright/fuel"
 	"stovewright/gas"
@@ -28,6 +29,7 @@ func Checks() []proof.Check {
 		num.Checks, gas.Checks, fuel.Checks, material.Checks, stats.Checks,
 		drawing.Checks, mesh.Checks, heat.Checks, stove.Checks, mixture.Checks, brick.Checks,
 		fire.Checks, bench.Checks, kit.Checks, flat.Checks, nest.Checks,
+		explore.Checks,
 	} {
 		list = append(list, part()...)
 	}
