@@ -63,6 +63,9 @@ var testParts = map[protocol.Kind][]testPart{
 // of their own on the page.
 var hiddenFields = map[string]bool{"test": true, "constants": true, "absent": true}
 
+// elsewhere are entries of a phase that only another phase has.
+var elsewhere = map[string]bool{"cold.lowest_temperature": true, "hot.lowest_temperature": true, "simmer.stove": true}
+
 // testGroup is a part of a sheet with what stands in it.
 type testGroup struct {
 	Key    string
@@ -180,7 +183,7 @@ func (l testLayout) readings(from, at string) []reading {
 		if from == "" {
 			name, ok = f.Path, true
 		}
-		if !ok || strings.Contains(name, ".") || hiddenFields[f.Path] {
+		if !ok || strings.Contains(name, ".") || hiddenFields[f.Path] || elsewhere[joinPath(at, name)] {
 			continue
 		}
 		list = append(list, l.bench.reading(l.test, joinPath(at, name), f, l.wrong))

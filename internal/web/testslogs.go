@@ -550,6 +550,35 @@ func (b *Bench) deleteLog(w http.ResponseWriter, r *http.Request) error {
 	return nil
 }
 
+// Cells, Mark, TimeSample and FirstLine say how the file is read.
+
+// Cells is the sign between the cells, by its name where it cannot be seen.
+func (p logPage) Cells() any {
+	switch p.Layout.Delimiter {
+	case '\t':
+		return message.T("web.tests.logs.tab")
+	case ' ':
+		return message.T("web.tests.logs.blank")
+	}
+	return string(p.Layout.Delimiter)
+}
+
+// Mark is the decimal mark.
+func (p logPage) Mark() string { return string(p.Layout.Decimal) }
+
+// TimeSample is the way the time is written, by the example of one moment.
+func (p logPage) TimeSample() any {
+	switch p.Layout.Time {
+	case "seconds", "minutes", "unix":
+		return message.T("web.tests.logs.in-" + p.Layout.Time)
+	}
+	moment := time.Date(2026, 5, 31, 13, 45, 0, 0, time.UTC)
+	return message.T("web.tests.logs.like", "sample", moment.Format(p.Layout.Time))
+}
+
+// FirstLine is the line of the first row, counted from one.
+func (p logPage) FirstLine() int { return p.Layout.Skip + 1 }
+
 // TimeWords say what a way of writing the time means.
 func (logPage) TimeWords(layout string) message.Text {
 	switch {

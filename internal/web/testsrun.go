@@ -116,9 +116,7 @@ func (t *test) runTasks() (tasks []runTask, closing runTask) {
 		}
 		tasks = append(tasks, r)
 	}
-	for _, task := range first {
-		closing.First = append(closing.First, task)
-	}
+	closing.First = first
 	return tasks, closing
 }
 

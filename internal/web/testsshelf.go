@@ -86,6 +86,21 @@ type listedTest struct {
 // Latest is the last test of the series.
 func (s testSeries) Latest() listedTest { return s.Tests[len(s.Tests)-1] }
 
+// Label tells the test from the others of its series.
+func (l listedTest) Label() string {
+	switch f := l.Form.(type) {
+	case *protocol.SafetyForm:
+		if f.About.Test == "" && f.Scorer != "" {
+			return f.Scorer
+		}
+	case *protocol.KitchenForm:
+		if f.About.Test == "" && f.Round != "" {
+			return f.Round
+		}
+	}
+	return l.About().Test
+}
+
 // headlines are the results that stand on the shelf.
 var headlines = map[protocol.Kind][]string{
 	protocol.KindBoiling: {"h_hp", "BF", "cold.tT"}, protocol.KindCooking: {"SCf"}, protocol.KindSequence: {"h0_mean", "h0_energy"},
