@@ -116,7 +116,7 @@ func TestSectionOfAStoveDoesNotHangOnItsGrid(t *testing.T) {
 	if d := math.Abs(usual.Hottest - fine.Hottest); d > 2 {
 		t.Errorf("the hottest skin moves by %.1f K", d)
 	}
-	if d := math.Abs(usual.Top - fine.Top); d > 5 {
+	if d := math.Abs(usual.Top - fine.Top); d > 2 {
 		t.Errorf("the top ring moves by %.1f K", d)
 	}
 	if d := math.Abs(usual.Stored/fine.Stored - 1); d > 0.01 {

@@ -38,7 +38,7 @@ type Soak struct {
 	Seconds  float64
 	Hottest  float64   // K, of the side of the body, at any time
 	Mean     float64   // K, of the side at the end
-	Top      float64   // K, hottest of the top ring outside the skirt; 0 without one
+	Top      float64   // K, of the top ring outside the skirt, its mean, at any time; nearer the skirt it is hotter
 	Stored   float64   // J, held at the end above room temperature
 	Lost     float64   // J, to the room
 	BySector []float64 // K, hottest side of each sector
@@ -69,9 +69,7 @@ func (m *Model) Soak(c Coefficients, run BoilRun, sectors []Sector, step float64
 				}
 				seconds += piece.Time
 				out.Lost += sector.Share * piece.Time * (body.Out(EdgeAir) + body.Out(EdgeTop))
-				for _, spot := range body.Surface(EdgeTop, edges) {
-					out.Top = math.Max(out.Top, spot.T)
-				}
+				out.Top = math.Max(out.Top, meanOf(body.Surface(EdgeTop, edges)))
 				for _, spot := range body.Surface(EdgeAir, edges) {
 					out.BySector[i] = math.Max(out.BySector[i], spot.T)
 				}
@@ -87,6 +85,19 @@ func (m *Model) Soak(c Coefficients, run BoilRun, sectors []Sector, step float64
 	}
 	out.Mean /= area
 	return out, nil
+}
+
+// meanOf is the mean temperature of a surface, 0 for none.
+func meanOf(spots []heat.Spot) float64 {
+	var sum, area float64
+	for _, s := range spots {
+		sum += s.Area * s.T
+		area += s.Area
+	}
+	if area == 0 {
+		return 0
+	}
+	return sum / area
 }
 
 // pieces gathers the samples of a phase into pieces of about step seconds, with
