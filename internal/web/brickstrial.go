@@ -40,6 +40,7 @@ type trialPage struct {
 	Like    message.Text
 	Odd     []message.Text
 	Fired   bool
+	Own     message.Text // how a stove calls this brick
 }
 
 // mixLine is one material of a mix.
@@ -236,7 +237,9 @@ func (b *Bench) trialAnswers(ctx context.Context, p *trialPage, v series) error 
 	p.Odd = read.Remarks
 	outcome := p.Trial.Outcome()
 	p.Fired = outcome.N > 0
-	body := v.Read.Body(v.Form.Trials[i].Name, i, prediction)
+	name := v.Read.BodyNames()[i]
+	p.Own = message.T("web.bricks.own-body", "name", name)
+	body := v.Read.Body(name, i, prediction)
 	p.Props, p.Shock = bodyFacts(body), shockFacts(body)
 	p.Lining, p.Back = body.Judge(brick.Lining), body.Judge(brick.BackBrick)
 	if group, ok := body.LikeGroup(); ok {
