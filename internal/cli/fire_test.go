@@ -208,6 +208,23 @@ func TestFireAgainst(t *testing.T) {
 	}
 }
 
+// A strip shows a range and what is computed on one scale.
+func TestStrip(t *testing.T) {
+	for _, x := range []struct {
+		low, high, from, to float64
+		want                string
+	}{
+		{0, 21, 21, 21, "·=====================x·"},
+		{10, 21, 0, 0, "·x·········============·"},
+		{3, 3, 3, 3, "·x······················"},
+	} {
+		got := strip(x.low, x.high, x.from, x.to)
+		if len([]rune(got)) != stripWidth || len([]rune(x.want)) == stripWidth && got != x.want {
+			t.Errorf("%v: %s, want %s", x, got, x.want)
+		}
+	}
+}
+
 // units are what stands behind numbers here.
 var units = regexp.MustCompile(`(\d ?)(kW|W|kg|g|MJ|g/s|m/s|Pa|K|min|L)\b`)
 

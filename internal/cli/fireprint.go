@@ -362,16 +362,36 @@ func (f firePrinter) compared(heading string, list []fire.Comparison) {
 	c := f.say
 	f.heading(heading)
 	f.table(func(row func(...string)) {
-		row("", c.S("cli.fire.ours"), c.S("cli.fire.range"), c.S("cli.fire.of"), "")
+		row("", c.S("cli.fire.ours"), c.S("cli.fire.range"), "", c.S("cli.fire.of"), "")
 		for _, alike := range []bool{true, false} {
 			for _, x := range list {
 				if x.Alike == alike {
-					row(verdict(c, x), c.Value(measure(x).Value(x.Ours)), findingRange(c, x), c.S("fire.measure."+x.Finding.Quantity), about(x.Finding))
+					row(verdict(c, x), c.Value(measure(x).Value(x.Ours)), findingRange(c, x), strip(x.Finding.Low, x.Finding.High, x.Ours, x.Ours), c.S("fire.measure."+x.Finding.Quantity), about(x.Finding))
 				}
 			}
 		}
 	})
+	fmt.Fprintln(f.out, c.S("cli.fire.strip"))
 	fmt.Fprintln(f.out, c.S("cli.fire.alike"))
+}
+
+// stripWidth is how many characters a strip has.
+const stripWidth = 24
+
+// strip draws a reported range (=) and what is computed (x, or its band from one x
+// to the other) on one scale, so that a miss is seen: ··====·x··
+func strip(low, high, from, to float64) string {
+	least, most := math.Min(low, from), math.Max(high, to)
+	if !(most > least) {
+		most = least + 1
+	}
+	place := func(v float64) int { return 1 + int(math.Round((v-least)/(most-least)*(stripWidth-3))) }
+	cells := []rune(strings.Repeat("·", stripWidth))
+	for i := place(low); i <= place(high); i++ {
+		cells[i] = '='
+	}
+	cells[place(from)], cells[place(to)] = 'x', 'x'
+	return string(cells)
 }
 
 func measure(x fire.Comparison) fire.Measure {
@@ -432,7 +452,7 @@ func (f firePrinter) measured(runs []measuredRun) {
 			continue
 		}
 		f.table(func(row func(...string)) {
-			row("  ", c.S("cli.fire.measured-value"), c.S("cli.fire.ours"), c.S("cli.fire.band"), c.S("cli.fire.off"), "")
+			row("  ", c.S("cli.fire.measured-value"), c.S("cli.fire.ours"), c.S("cli.fire.band"), "", c.S("cli.fire.off"), "")
 			for _, a := range r.answers {
 				all++
 				verdict := c.S("cli.fire.apart")
@@ -445,10 +465,12 @@ func (f firePrinter) measured(runs []measuredRun) {
 				if a.Result.Uncertainty > 0 {
 					value += " ± " + c.Value(m.Difference(a.Result.Uncertainty))
 				}
-				row("  "+c.S("fire.measure."+m.Key), value, c.Value(m.Value(a.Ours)), c.Number(m.Value(a.Band.Low))+"–"+c.Value(m.Value(a.Band.High)), signed(c, m.Difference(a.Off)), verdict)
+				row("  "+c.S("fire.measure."+m.Key), value, c.Value(m.Value(a.Ours)), c.Number(m.Value(a.Band.Low))+"–"+c.Value(m.Value(a.Band.High)),
+					strip(a.Result.Value-2*a.Result.Uncertainty, a.Result.Value+2*a.Result.Uncertainty, a.Band.Low, a.Band.High), signed(c, m.Difference(a.Off)), verdict)
 			}
 		})
 	}
+	fmt.Fprintln(f.out, c.S("cli.fire.strip-band"))
 	fmt.Fprintln(f.out, c.S("cli.fire.hits", "hits", hits, "all", all))
 }
 
