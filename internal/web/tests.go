@@ -37,6 +37,8 @@ func (b *Bench) testRoutes(on, large func(pattern string, do action)) {
 	on("POST /tests/{id}/copy", b.nextTest)
 	on("POST /tests/{id}/leave", b.leaveTest)
 	on("POST /tests/{id}/settle", b.settleTest)
+	on("POST /tests/{id}/undo", b.undoTest)
+	on("POST /tests/{id}/redo", b.redoTest)
 	on("POST /tests/{id}/repair", b.repairTest)
 	on("POST /tests/{id}/delete", b.deleteTest)
 	on("POST /tests/{id}/undelete", b.undeleteTest)
@@ -149,7 +151,7 @@ func (b *Bench) keepTest(ctx context.Context, t *test) error {
 	if err != nil {
 		return err
 	}
-	t.Document, t.Typed = doc, true
+	t.Document, t.Typed, t.Undo, t.Redo = doc, true, true, false
 	conflict, err := b.draft(ctx, workshop.Edit{Record: t.ID, Kind: testRecordKind(t.Kind), Base: t.Base, Name: t.name(b.Catalogue), Content: doc})
 	if conflict != nil {
 		t.Conflict = conflict

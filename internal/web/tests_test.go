@@ -414,6 +414,13 @@ func TestTestsAreTakenAndGiven(t *testing.T) {
 	want(t, request(b, "POST", "/tests/"+next+"/undelete", url.Values{}), http.StatusSeeOther)
 	want(t, request(b, "GET", "/tests/"+next+"/run", nil), 200)
 
+	// what was typed is taken back, and done again
+	request(b, "POST", "/tests/"+ids[0]+"/form", url.Values{"cold.wood_after": {"9 g"}})
+	want(t, request(b, "POST", "/tests/"+ids[0]+"/undo", url.Values{}), http.StatusSeeOther)
+	want(t, request(b, "GET", "/tests/"+ids[0]+"/form", nil), 200, `name="cold.wood_after" value="961 g"`)
+	want(t, request(b, "POST", "/tests/"+ids[0]+"/redo", url.Values{}), http.StatusSeeOther)
+	want(t, request(b, "GET", "/tests/"+ids[0]+"/form", nil), 200, `name="cold.wood_after" value="9 g"`)
+
 	// a test of a stove that is drawn here leads to it
 	w = request(b, "POST", "/tests/new", url.Values{"kind": {"boiling"}, "stove-id": {id}})
 	want(t, request(b, "GET", strings.TrimSuffix(w.Header().Get("Location"), "/run"), nil), 200, "/stove/"+id)

@@ -44,6 +44,7 @@ type comparePage struct {
 type compareRow struct {
 	protocol.Compared
 	Headline bool
+	Several  bool // other pairs of stoves have the same result
 }
 
 // picture is a drawing with its caption.
@@ -218,7 +219,7 @@ func (b *Bench) fillCompare(p *comparePage) {
 	st := p.Study
 	for _, c := range st.Compared {
 		if c.Base == p.Base || len(p.Chosen) > 1 {
-			p.Rows = append(p.Rows, compareRow{c, protocol.Headline(c.ID)})
+			p.Rows = append(p.Rows, compareRow{c, protocol.Headline(c.ID), len(p.Chosen) > 1})
 		}
 	}
 	for _, a := range st.Alarms() {

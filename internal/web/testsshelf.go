@@ -437,6 +437,33 @@ func (b *Bench) leaveTest(w http.ResponseWriter, r *http.Request) error {
 	return nil
 }
 
+// undoTest takes the last change of a test back, redoTest an undo.
+func (b *Bench) undoTest(w http.ResponseWriter, r *http.Request) error {
+	return b.stepBack(w, r, b.Workshop.Undo)
+}
+
+func (b *Bench) redoTest(w http.ResponseWriter, r *http.Request) error {
+	return b.stepBack(w, r, b.Workshop.Redo)
+}
+
+func (b *Bench) stepBack(w http.ResponseWriter, r *http.Request, do stepper) error {
+	ctx := r.Context()
+	b.changing.Lock()
+	defer b.changing.Unlock()
+	if err := b.rest(ctx); err != nil { // what is being typed counts as one change
+		return err
+	}
+	t, err := b.loadTest(ctx, r.PathValue("id"))
+	if err != nil {
+		return err
+	}
+	if _, err := do(ctx, t.ID, t.Head.ID, b.by(ctx, "")); err != nil {
+		return err
+	}
+	http.Redirect(w, r, "/tests/"+t.ID+"/form", http.StatusSeeOther)
+	return nil
+}
+
 // settleTest answers the question whose readings hold, after somebody else
 // changed the test while this one was being typed.
 func (b *Bench) settleTest(w http.ResponseWriter, r *http.Request) error {
