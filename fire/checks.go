@@ -160,14 +160,10 @@ func channelChecks() []proof.Check {
 		if len(rowsFor(use)) == 0 {
 			continue
 		}
-		whole := 0.03
-		if use == "shape" {
-			whole = 0.08
-		}
 		entry(use, "centre", "heat to the pot's middle", 0.08, func(e RowError) float64 { return e.Centre })
 		entry(use, "ring", "heat to the ring under the pot", 0.08, func(e RowError) float64 { return e.Ring })
 		entry(use, "side", "heat to the pot's side", 0.08, func(e RowError) float64 { return e.Side })
-		entry(use, "whole", "heat to the pot", whole, func(e RowError) float64 { return e.Whole })
+		entry(use, "whole", "heat to the pot", 0.03, func(e RowError) float64 { return e.Whole })
 		entry(use, "loss", "loss of pressure", 0.08, func(e RowError) float64 { return e.Loss })
 	}
 	return checks

@@ -52,7 +52,7 @@ func Example() {
 		fmt.Printf("at 14 kW it chokes: most of the draft is spent at the %v\n", choked.Place)
 	}
 	// Output:
-	// warm: air ratio 3.9, 609 °C at the throat, efficiency 38 %
-	// 5 L boil in 26 min cold, 23 min hot
+	// warm: air ratio 3.9, 604 °C at the throat, efficiency 36 %
+	// 5 L boil in 28 min cold, 24 min hot
 	// at 14 kW it chokes: most of the draft is spent at the throat
 }

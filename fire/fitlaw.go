@@ -16,24 +16,25 @@ import (
 // FlowRow is one solution of the flow solver: hot gas from the riser, under and
 // around a pot of 383.15 K. crosscheck/pot-channel reruns any row.
 type FlowRow struct {
-	Name                     string
-	Riser, Pot, Gap          float64 // m: radii and gap under the pot
-	Skirt, Height            float64 // m: gap and height of the skirt
-	Flow, Hot                float64 // kg/s, K
-	Curvature, Sunk, SunkGap float64 // m; 0 for a flat pot, none of it sunk
-	Centre, Ring, Side       float64 // W into the pot
-	Out                      float64 // K
-	Pressure                 float64 // Pa, static, 0.1 m below the throat less exit
-	Mesh                     float64 // cells each way against the finest
-	Use                      string  // fit, held or shape
+	Name               string
+	Riser, Pot, Gap    float64 // m: radii, and gap under the pot's lowest point
+	Skirt, Height      float64 // m: gap of the skirt, and height of side within well and skirt
+	Flow, Hot          float64 // kg/s, K
+	Curvature, Rise    float64 // m: radius of a round bottom, 0 for a flat one, and how far the plate rises under it, straight from riser to edge
+	Sunk, SunkGap      float64 // m: height of side within a well of the body, and the well's gap
+	Centre, Ring, Side float64 // W into the pot
+	Out                float64 // K
+	Pressure           float64 // Pa, static, 0.1 m below the throat less exit
+	Mesh               float64 // cells each way against the finest
+	Use                string  // fit, held, shape or slow; see channel.csv
 }
 
 //go:embed channel.csv
 var flowRowsFile string
 
 // FlowRows are the rows of the flow solver. Those for fitting, those held back
-// from every fit, and those of other shapes (round and sunken pots) carry it in
-// Use.
+// from every fit, and those of other shapes (round and sunken pots, held back as
+// well) carry it in Use.
 func FlowRows() ([]FlowRow, error) {
 	r := csv.NewReader(strings.NewReader(flowRowsFile))
 	r.Comment = '#'
@@ -44,7 +45,7 @@ func FlowRows() ([]FlowRow, error) {
 	list := make([]FlowRow, 0, len(records)-1)
 	for _, record := range records[1:] {
 		row := FlowRow{Name: record[0], Use: record[len(record)-1]}
-		for i, x := range []*float64{&row.Riser, &row.Pot, &row.Gap, &row.Skirt, &row.Height, &row.Flow, &row.Hot, &row.Curvature, &row.Sunk, &row.SunkGap,
+		for i, x := range []*float64{&row.Riser, &row.Pot, &row.Gap, &row.Skirt, &row.Height, &row.Flow, &row.Hot, &row.Curvature, &row.Rise, &row.Sunk, &row.SunkGap,
 			&row.Centre, &row.Ring, &row.Side, &row.Out, &row.Pressure, &row.Mesh} {
 			if *x, err = strconv.ParseFloat(record[i+1], 64); err != nil {
 				return nil, fmt.Errorf("fire: flow row %s: %w", row.Name, err)
@@ -69,13 +70,13 @@ var rowGas = gas.Mixture{gas.N2: 0.79, gas.O2: 0.21}.Thermo()
 func rowModel(r FlowRow) *Model {
 	bottom := FlatBottom(r.Riser, r.Pot, r.Gap, r.Gap)
 	if r.Curvature > 0 {
-		bottom = RoundBottom(r.Riser, r.Pot, r.Curvature, r.Gap, r.Gap)
+		bottom = r.dishedBottom()
 	}
 	var around []Annulus
 	if r.Sunk > 0 {
 		around = append(around, Annulus{Length: r.Sunk, GapBottom: r.SunkGap, GapTop: r.SunkGap})
 	}
-	around = append(around, Annulus{Length: r.Height, GapBottom: r.Skirt, GapTop: r.Skirt})
+	around = append(around, Annulus{Length: r.Height - r.Sunk, GapBottom: r.Skirt, GapTop: r.Skirt})
 	area := math.Pi * r.Riser * r.Riser
 	m := &Model{air: Air{Temperature: 300, Pressure: rowPressure}, throat: r.Riser, round: heat.PoiseuilleRound,
 		stove: Stove{Chamber: Chamber{Area: area, Perimeter: 2 * math.Pi * r.Riser}, Bottom: bottom, Side: around, Pot: Pot{Diameter: 2 * r.Pot}}}
@@ -85,6 +86,18 @@ func rowModel(r FlowRow) *Model {
 		m.cells[i].outerArea = 0
 	}
 	return m
+}
+
+// dishedBottom lays out the gap of a round row, square to the pot's surface.
+func (r FlowRow) dishedBottom() []Station {
+	list := RoundBottom(r.Riser, r.Pot, r.Curvature, r.Gap, r.Gap)
+	slope := math.Atan2(r.Rise, r.Pot-r.Riser)
+	for i := range list {
+		s := &list[i]
+		upright := r.Gap + s.Rise - math.Tan(slope)*(s.Radius-r.Riser)
+		s.Gap = upright * math.Cos(slope) / math.Cos(math.Asin(s.Radius/r.Curvature)-slope)
+	}
+	return list
 }
 
 // parts are what a row is compared in.
@@ -114,17 +127,16 @@ var rowNeutral = func() Coefficients {
 // the model's own all the way.
 func (m *Model) predict(l *Law, r FlowRow, apart bool) (p parts, weight float64) {
 	for i := range m.cells {
-		l.shape(&m.cells[i], m.throat, m.stove.Pot.Diameter/2)
+		l.shape(&m.cells[i], m)
 	}
 	m.law = l
-	m.narrow = 2 * math.Pi * r.Riser * r.Gap
 	s := state{flow: r.Flow}
 	w := walk{model: m, c: &rowNeutral, s: &s, gas: &rowGas, pot: rowPot, density: rowPressure * rowGas.M / gas.R, scale: 1}
 	w.setHeat(rowGas.Enthalpy(r.Hot))
 	// the riser: friction and weight of its hot gas, room air weighing nothing
 	rho := w.density / r.Hot
 	re := r.Flow * 4 / (m.stove.Chamber.Perimeter * gas.SutherlandViscosity(r.Hot))
-	w.lift(rho, rowColumn+m.stove.Bottom[0].Gap)
+	w.lift(rho, rowColumn+r.Gap+m.stove.Bottom[0].Rise)
 	w.lose(AtElbow, m.round/re*rowColumn/(2*r.Riser)*head(r.Flow, m.stove.Chamber.Area, rho))
 	w.underCentre()
 	h := rowGas.Enthalpy(r.Hot) - r.Centre/r.Flow
@@ -235,6 +247,7 @@ type LawError struct {
 	Fitted  Misses `yaml:"fitted"`
 	Crossed Misses `yaml:"crossed"`
 	Held    Misses `yaml:"held"`
+	Shape   Misses `yaml:"shape"`
 }
 
 // Misses are root mean square relative errors.

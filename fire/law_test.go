@@ -2,9 +2,11 @@ package fire
 
 import (
 	"bytes"
+	"encoding/csv"
 	"flag"
 	"math"
 	"os"
+	"strconv"
 	"testing"
 
 	"github.com/goccy/go-yaml"
@@ -45,7 +47,7 @@ func TestLawIsTheFit(t *testing.T) {
 		t.Fatal(err)
 	}
 	for name, pair := range map[string][2]Misses{"fitted": {file.Errors.Fitted, misses(fittedLaw.RootMeanSquare(fit))}, "crossed": {file.Errors.Crossed, misses(crossed)},
-		"held": {file.Errors.Held, misses(fittedLaw.RootMeanSquare(held))}} {
+		"held": {file.Errors.Held, misses(fittedLaw.RootMeanSquare(held))}, "shape": {file.Errors.Shape, misses(fittedLaw.RootMeanSquare(rowsFor("shape")))}} {
 		a, b := pair[0], pair[1]
 		for _, d := range []float64{a.Centre - b.Centre, a.Ring - b.Ring, a.Side - b.Side, a.Whole - b.Whole, a.Loss - b.Loss} {
 			if !(math.Abs(d) < 2e-3) {
@@ -81,12 +83,71 @@ func writeLaw(t *testing.T, law Law, fit, held []FlowRow) {
 	body, err := yaml.Marshal(struct {
 		Law    Law      `yaml:"law"`
 		Errors LawError `yaml:"errors"`
-	}{law, LawError{misses(law.RootMeanSquare(fit)), misses(crossed), misses(law.RootMeanSquare(held))}})
+	}{law, LawError{misses(law.RootMeanSquare(fit)), misses(crossed), misses(law.RootMeanSquare(held)), misses(law.RootMeanSquare(rowsFor("shape")))}})
 	if err != nil {
 		t.Fatal(err)
 	}
 	if err := os.WriteFile("channel.yaml", append(lawFile[:cut+1:cut+1], body...), 0o644); err != nil {
 		t.Fatal(err)
+	}
+}
+
+// The rows here are those of the folder that solves them, every one of them that
+// has been solved.
+func TestFlowRowsAreTheSolvedOnes(t *testing.T) {
+	file, err := os.Open("../crosscheck/pot-channel/rows.csv")
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer file.Close()
+	records, err := csv.NewReader(file).ReadAll()
+	if err != nil {
+		t.Fatal(err)
+	}
+	column := map[string]int{}
+	for i, name := range records[0] {
+		column[name] = i
+	}
+	ours, err := FlowRows()
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, record := range records[1:] {
+		value := func(name string) float64 {
+			if record[column[name]] == "" {
+				return 0
+			}
+			x, err := strconv.ParseFloat(record[column[name]], 64)
+			if err != nil {
+				t.Fatalf("row %s, %s: %v", record[0], name, err)
+			}
+			return x
+		}
+		if record[column["heat_side_W"]] == "" {
+			continue
+		}
+		if len(ours) == 0 {
+			t.Fatalf("row %s is missing", record[0])
+		}
+		r := ours[0]
+		ours = ours[1:]
+		if r.Name != record[0] || r.Use != record[column["use"]] {
+			t.Errorf("row %s for %s stands as %s for %s", record[0], record[column["use"]], r.Name, r.Use)
+		}
+		cap := 0.0 // the depth that the curvature gives
+		if r.Curvature > 0 {
+			cap = r.Curvature - math.Sqrt(r.Curvature*r.Curvature-r.Pot*r.Pot)
+		}
+		for name, x := range map[string]float64{"riser_radius_m": r.Riser, "pot_radius_m": r.Pot, "gap_under_pot_m": r.Gap, "skirt_gap_m": r.Skirt, "skirt_height_m": r.Height,
+			"base_sagitta_m": cap, "plate_rise_m": r.Rise, "sunk_m": r.Sunk, "well_gap_m": r.SunkGap, "mass_flow_kg_s": r.Flow, "gas_in_K": r.Hot,
+			"heat_centre_W": r.Centre, "heat_ring_W": r.Ring, "heat_side_W": r.Side, "gas_out_K": r.Out, "static_pressure_in_minus_out_Pa": r.Pressure, "mesh": r.Mesh} {
+			if want := value(name); math.Abs(x-want) > 1e-5*want {
+				t.Errorf("row %s: %s is %g, solved %g", r.Name, name, x, want)
+			}
+		}
+	}
+	if len(ours) > 0 {
+		t.Errorf("row %s is not in rows.csv", ours[0].Name)
 	}
 }
 

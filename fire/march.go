@@ -159,16 +159,16 @@ func (w *walk) chamber(power float64, link WallLink) {
 // underCentre is the stagnation flow under the middle of the pot.
 func (w *walk) underCentre() {
 	m, c, s := w.model, w.c, w.s
-	area, gap := m.stove.Chamber.Area, m.stove.Bottom[0].Gap
+	area, gap, middle := m.stove.Chamber.Area, m.stove.Bottom[0].Gap, m.middle
 	film, coming := (w.t+w.pot)/2, w.t
 	if m.equations == Published {
-		coming = (s.t2 + s.t3) / 2
+		coming, middle = (s.t2+s.t3)/2, gap
 	}
 	u := s.flow / (w.density / coming * area)
 	nu := gas.SutherlandViscosity(film) * film / w.density
-	h := c[CentreScale] * heat.Sibulkin1952(gas.ClassicConductivity(film), u/(2*gap), nu, gas.AirPrandtl)
+	h := c[CentreScale] * heat.Sibulkin1952(gas.ClassicConductivity(film), u/(2*middle), nu, gas.AirPrandtl)
 	if m.equations == Fitted {
-		h *= m.law.centre(gap / m.throat)
+		h *= m.law.centre(middle / m.throat)
 	}
 	mcp, convection := s.flow*w.gas.Cp(w.t), h*area
 	flame := area * heat.RadiationCoefficient(c[FlameEmissivity]*c[PotAbsorptivity], w.t, w.pot)
@@ -182,7 +182,7 @@ func (w *walk) underCentre() {
 	}
 	if m.equations == Fitted {
 		re := s.flow / (math.Pi * m.throat * gas.SutherlandViscosity(w.t))
-		w.lose(AtThroat, w.scale*c[LossTurn]*m.law.turn(gap/m.throat, re)*head(s.flow, m.narrow, w.density/w.t))
+		w.lose(AtThroat, w.scale*c[LossTurn]*m.law.turn(gap, m.throat, m.stove.Pot.Diameter/2, re)*softened(m.plateSlope)*head(s.flow, m.narrow, w.density/w.t))
 	}
 	w.cool(s.centre + s.flame)
 	if w.rings != nil {

@@ -46,19 +46,21 @@ type Model struct {
 	fuel      fuel.Fuel
 	moisture  fuel.Moisture
 
-	burn     fuel.Burn
-	lhv      float64    // J/kg wet
-	stoich   gas.Thermo // flue gas at an air ratio of 1
-	dry      gas.Thermo // air
-	rhoAir   float64
-	round    float64 // Poiseuille number of the chamber
-	throat   float64 // m, radius of the circle of the chamber's area
-	bedView  float64 // exchange factor from bed to pot
-	narrow   float64 // m², narrowest ring under the pot
-	cells    []cell
-	height   float64 // m, of the whole column
-	wall     wallTable
-	wallArea float64
+	burn                  fuel.Burn
+	lhv                   float64    // J/kg wet
+	stoich                gas.Thermo // flue gas at an air ratio of 1
+	dry                   gas.Thermo // air
+	rhoAir                float64
+	round                 float64 // Poiseuille number of the chamber
+	throat                float64 // m, radius of the circle of the chamber's area
+	bedView               float64 // exchange factor from bed to pot
+	narrow                float64 // m², narrowest ring under the pot
+	middle                float64 // m, mean gap under the pot's middle
+	plateSlope, edgeSlope float64 // sines of the plate's rise at the throat and of the pot's bottom at its edge
+	cells                 []cell
+	height                float64 // m, of the whole column
+	wall                  wallTable
+	wallArea              float64
 }
 
 // zone tells the parts of the channel apart.
@@ -71,19 +73,19 @@ const (
 
 // cell is a piece of the channel along the pot.
 type cell struct {
-	zone      zone
-	from, to  float64 // m, path from where the zone begins
-	radius    float64 // m
-	gap       float64 // m
-	potArea   float64 // m²
-	flowArea  float64 // m²
-	outerArea float64 // m², of the outer wall
-	outerLoss float64 // W/(m² K)
-	rise      float64 // m
-	before    float64 // m, gap where the zone begins: it shapes the entrance
-	strength  float64 // of the entrance effect, see Law
-	reThroat  float64 // Reynolds number at the throat over that here
-	awake     float64 // share of the side that the gas touches, see Law
+	zone       zone
+	from, to   float64 // m, path from where the zone begins
+	radius     float64 // m
+	gap        float64 // m
+	potArea    float64 // m²
+	flowArea   float64 // m²
+	outerArea  float64 // m², of the outer wall
+	outerLoss  float64 // W/(m² K)
+	rise       float64 // m
+	before     float64 // m, gap where the zone begins: it shapes the entrance
+	strength   float64 // of the entrance effect, see Law
+	reThroat   float64 // Reynolds number at the throat over that here
+	begin, end float64 // path along the side in gaps, over all gaps passed
 }
 
 // New makes a model. The error is a [message.InputErrors].
@@ -113,7 +115,7 @@ func New(s Stove, air Air, f fuel.Fuel, m fuel.Moisture) (*Model, error) {
 	mod.laySide()
 	mod.law = &fittedLaw
 	for i := range mod.cells {
-		mod.law.shape(&mod.cells[i], mod.throat, s.Pot.Diameter/2)
+		mod.law.shape(&mod.cells[i], mod)
 	}
 	mod.wallArea = s.Chamber.Perimeter * s.Chamber.Height
 	mod.height = s.Chamber.Height
@@ -157,6 +159,12 @@ func (m *Model) layBottom() {
 		mix := func(a, b float64) float64 { return a + f*(b-a) }
 		return Station{mix(s[i-1].Radius, s[i].Radius), mix(s[i-1].Gap, s[i].Gap), mix(s[i-1].Rise, s[i].Rise)}
 	}
+	// under the middle the pot hangs lower by half its rise, in the mean
+	m.middle = math.Max(s[0].Gap-s[0].Rise/2, s[0].Gap/2)
+	first, last := s[1], s[len(s)-1]
+	pot := math.Atan2(first.Rise-s[0].Rise, first.Radius-s[0].Radius)
+	m.plateSlope = math.Max(0, math.Sin(pot-math.Atan((first.Gap-s[0].Gap)/path[1])))
+	m.edgeSlope = (last.Rise - s[len(s)-2].Rise) / (path[len(path)-1] - path[len(path)-2])
 	m.narrow = math.Inf(1)
 	for _, b := range s {
 		m.narrow = math.Min(m.narrow, 2*math.Pi*b.Radius*b.Gap)
@@ -185,7 +193,7 @@ func (m *Model) laySide() {
 	}
 	radius := m.stove.Pot.Diameter / 2
 	edge := m.stove.Bottom[len(m.stove.Bottom)-1].Gap
-	start := 0.0
+	start, reach := 0.0, 0.0
 	for band, a := range m.stove.Side {
 		at := func(i int) float64 {
 			if band == 0 {
@@ -197,9 +205,10 @@ func (m *Model) laySide() {
 			from, to := at(i), at(i+1)
 			length := to - from
 			gap := a.GapBottom + (from+to)/2/a.Length*(a.GapTop-a.GapBottom)
-			m.cells = append(m.cells, cell{zone: side, from: start + from, to: start + to, radius: radius, gap: gap,
+			m.cells = append(m.cells, cell{zone: side, from: start + from, to: start + to, radius: radius, gap: gap, begin: reach, end: reach + length/gap,
 				potArea: 2 * math.Pi * radius * length, flowArea: math.Pi * gap * (2*radius + gap),
 				outerArea: 2 * math.Pi * (radius + gap) * length, outerLoss: a.OuterLoss, rise: length, before: edge})
+			reach += length / gap
 		}
 		start += a.Length
 	}

@@ -226,7 +226,7 @@ const laminarLimit = 2300
 
 // slowLimit is the Gr/Re, on twice the gap, above which gas in a skirt turns back
 // along the pot. Theory puts the onset at 288 for developed flow beside one warm
-// wall (Aung and Worku, key aung1986); the flow-solver rows settle up to 344.
+// wall (Aung and Worku, key aung1986); the flow-solver rows settle up to 372.
 const slowLimit = 350
 
 // Cautions are what a reader of this point must know.

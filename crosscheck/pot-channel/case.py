@@ -1,7 +1,7 @@
 """Case writer: steady laminar flow of hot gas from a stove's riser, under a pot and up its skirt.
 
 Writes a case for the general-purpose flow solver OpenFOAM (Debian package openfoam 1912, solver
-buoyantSimpleFoam) on a 5 degree axisymmetric wedge. Mass, momentum with buoyancy and energy are
+rhoSimpleFoam with the gas's weight as a body force) on a 5 degree axisymmetric wedge. Mass, momentum with buoyancy and energy are
 solved with variable properties: 79 % N2, 21 % O2 by NASA-7 coefficients, ideal gas, viscosity
 1.4584e-6 T^1.5/(T + 110.4) Pa s, conductivity mu cv (1.32 + 1.77 R/cv) W/m K. Pot walls hold
 383.15 K, all other walls are adiabatic. No radiation, no flame, no turbulence.
@@ -13,9 +13,11 @@ Geometry, in metres, z upwards from the plate (the face the riser opens in), r f
   flat        bottom plane at z = gb. Plate and skirt meet at r = Rp + gs. Skirt to z = gb + L.
   round       base is a spherical cap of sagitta s (its depth) and edge radius Rp, lowest point on
               the axis at z = gb:  z(r) = gb + Rs - sqrt(Rs^2 - r^2),  Rs = (Rp^2 + s^2)/(2 s),
-              over a flat plate, so the gap grows outwards to gb + s at the pot's edge, where the
-              vertical side begins. Skirt at Rp + gs from the plate to z = gb + s + L: L is the
-              height of side that the skirt covers. Centre and ring part at plan radius Rc.
+              where the vertical side begins. The plate is dished: it rises straight from z = 0 at
+              Rc to z = rise at Rp and is level from there to the skirt (rise 0: a flat plate). So
+              the gap, measured upwards, is gb on the axis and gb + s - rise at the pot's edge.
+              Skirt at Rp + gs from the plate to z = gb + s + L: L is the height of side that the
+              skirt covers. Centre and ring part at plan radius Rc.
   sunken      a flat pot in a well of the body. The well's floor takes the plate's part (the riser
               opens in it, z = 0); the pot's bottom is gb above it. The body's top level lies
               `sunk` above the pot's bottom plane, at z = gb + sunk; up to there the annulus is the
@@ -28,6 +30,7 @@ Geometry, in metres, z upwards from the plate (the face the riser opens in), r f
 import math
 import os
 
+SOLVER = "rhoSimpleFoam"
 POT_K = 383.15
 WEDGE_DEG = 5.0
 N2_LOW = (3.298677, 1.4082404e-03, -3.963222e-06, 5.641515e-09, -2.444854e-12, -1020.8999)
@@ -101,15 +104,17 @@ class Mesh:
                 + "\n);\nmergePatchPairs ();\n")
 
 
-def flat_or_round(Rc, Rp, gb, gs, L, Hc, sagitta, cells):
+def flat_or_round(Rc, Rp, gb, gs, L, Hc, sagitta, rise, cells):
     sphere = (Rp ** 2 + sagitta ** 2) / (2 * sagitta) if sagitta else math.inf
-    rise = lambda r: sphere - math.sqrt(sphere ** 2 - r * r) if sagitta else 0.0
+    cap = lambda r: sphere - math.sqrt(sphere ** 2 - r * r) if sagitta else 0.0
     radii = [0.0, Rc, Rp, Rp + gs]
 
     def level(i, j):
         if j == 2:
-            return gb + rise(min(radii[i], Rp))
-        return (-Hc, 0.0, None, gb + sagitta + L)[j]
+            return gb + cap(min(radii[i], Rp))
+        if j == 1:
+            return rise if i >= 2 else 0.0
+        return (-Hc, None, None, gb + sagitta + L)[j]
 
     m = Mesh(radii, level, cells)
     # The gap of a round pot opens outwards and gets more cells across; a wider ring more along.
@@ -120,8 +125,8 @@ def flat_or_round(Rc, Rp, gb, gs, L, Hc, sagitta, cells):
     m.block(2, 1, 24, under, TO_WALLS, TO_WALLS)
     m.block(2, 2, 24, 110, TO_WALLS, "4")
     if sagitta:
-        m.arc(0, 2, 1, 2, Rc / 2, gb + rise(Rc / 2))
-        m.arc(1, 2, 2, 2, (Rc + Rp) / 2, gb + rise((Rc + Rp) / 2))
+        m.arc(0, 2, 1, 2, Rc / 2, gb + cap(Rc / 2))
+        m.arc(1, 2, 2, 2, (Rc + Rp) / 2, gb + cap((Rc + Rp) / 2))
     m.wall("inlet", ((0, 0), (1, 0)), kind="patch")
     m.wall("chamberWall", ((1, 0), (1, 1)))
     m.wall("plate", ((1, 1), (2, 1)), ((2, 1), (3, 1)))
@@ -168,7 +173,7 @@ def sunken(Rc, Rp, gb, gs, L, Hc, sunk, gw, cells):
     return m
 
 
-CONTROL = """application buoyantSimpleFoam;startFrom startTime;startTime 0;stopAt endTime;endTime %d;
+CONTROL = """application rhoSimpleFoam;startFrom startTime;startTime 0;stopAt endTime;endTime %d;
 deltaT 1;writeControl timeStep;writeInterval %d;purgeWrite 1;writeFormat ascii;writePrecision 8;
 functions
 {
@@ -187,13 +192,13 @@ div(phi,K) bounded Gauss linear;div(((rho*nuEff)*dev2(T(grad(U))))) Gauss linear
 laplacianSchemes{default Gauss linear corrected;}interpolationSchemes{default linear;}
 snGradSchemes{default corrected;}
 """
-SOLUTION = """solvers{p_rgh{solver PCG;preconditioner DIC;tolerance 1e-9;relTol 0.01;}
+SOLUTION = """solvers{p{solver GAMG;smoother DICGaussSeidel;tolerance 1e-10;relTol 0.05;}
 "(U|h)"{solver PBiCGStab;preconditioner DILU;tolerance 1e-9;relTol 0.05;}}
 SIMPLE{momentumPredictor yes;nNonOrthogonalCorrectors 0;pRefCell 0;pRefValue 101325;
-residualControl{p_rgh 1e-6;U 1e-6;h 1e-6;}}
-relaxationFactors{fields{rho 1.0;p_rgh %g;}equations{U %g;h %g;}}
+residualControl{p 1e-6;U 1e-6;h 1e-6;}}
+relaxationFactors{fields{rho 1.0;p %g;}equations{U %g;h %g;}}
 """
-FAST, SLOW = (0.5, 0.7, 0.9), (0.6, 0.3, 0.5)  # relaxation of p_rgh, U, h
+FAST, SLOW = (0.5, 0.7, 0.9), (0.6, 0.3, 0.5)  # relaxation of p, U, h
 GAS = """thermoType{type heRhoThermo;mixture pureMixture;transport sutherland;thermo janaf;
 equationOfState perfectGas;specie specie;energy sensibleEnthalpy;}
 mixture{specie{molWeight %.9g;}thermodynamics{Tlow 200;Thigh 3500;Tcommon 1000;
@@ -201,20 +206,22 @@ highCpCoeffs (%s 0);lowCpCoeffs (%s 0);}transport{As 1.4584e-06;Ts 110.4;}}
 """
 
 
-def write_case(folder, Rc, Rp, gb, gs, L, m, Tin, sagitta=0.0, sunk=0.0, gw=None, Hc=0.10,
-               mesh=1.0, iterations=3600, sample=50,
-               relaxation=FAST):
+def write_case(folder, Rc, Rp, gb, gs, L, m, Tin, sagitta=0.0, rise=0.0, sunk=0.0, gw=None, Hc=0.10,
+               mesh=1.0, iterations=3600,
+               sample=50, relaxation=FAST):
     """Writes one case into folder and returns the names of the pot's patches.
 
     m kg/s is the flow of the full circle, Tin K the inlet temperature, mesh the factor on the
     number of cells each way, sample the iterations between two records of the results.
     """
+    if rise and not 0 < rise < gb + sagitta:
+        raise ValueError("the plate must stay below the pot's edge")
     if sunk:
-        if sagitta:
+        if sagitta or rise:
             raise ValueError("a row is round or sunken, not both")
         grid = sunken(Rc, Rp, gb, gs, L, Hc, sunk, gw, mesh)
     else:
-        grid = flat_or_round(Rc, Rp, gb, gs, L, Hc, sagitta, mesh)
+        grid = flat_or_round(Rc, Rp, gb, gs, L, Hc, sagitta, rise, mesh)
     pot = [k for k in grid.patches if k.startswith("pot")]
     walls = [k for k, (kind, _) in grid.patches.items() if kind == "wall"]
 
@@ -238,6 +245,8 @@ def write_case(folder, Rc, Rp, gb, gs, L, m, Tin, sagitta=0.0, sunk=0.0, gw=None
           + "dimensions [0 1 -2 0 0 0 0];value (0 0 -9.80665);\n")
     write("constant/turbulenceProperties", foam_file("dictionary", "turbulenceProperties")
           + "simulationType laminar;\n")
+    write("constant/fvOptions", foam_file("dictionary", "fvOptions")
+          + "weight{type buoyancyForce;buoyancyForceCoeffs{fields (U);}}\n")
     coefficients = lambda a: " ".join("%.9g" % x for x in a)
     write("constant/thermophysicalProperties", foam_file("dictionary", "thermophysicalProperties")
           + GAS % (1e3 * GAS_KG_MOL, coefficients(GAS_HIGH), coefficients(GAS_LOW)))
@@ -251,9 +260,7 @@ def write_case(folder, Rc, Rp, gb, gs, L, m, Tin, sagitta=0.0, sunk=0.0, gw=None
     T["inlet"] = "type fixedValue;value uniform %g;" % Tin
     T["outlet"] = "type inletOutlet;inletValue uniform 400;value uniform 600;"
     field("T", "volScalarField", "[0 0 0 1 0 0 0]", "%g" % (0.5 * (Tin + POT_K)), T)
-    p_rgh = {k: "type fixedFluxPressure;value uniform 101325;" for k in walls + ["inlet"]}
-    p_rgh["outlet"] = "type fixedValue;value uniform 101325;"
-    field("p_rgh", "volScalarField", "[1 -1 -2 0 0 0 0]", "101325", p_rgh)
-    field("p", "volScalarField", "[1 -1 -2 0 0 0 0]", "101325",
-          {k: "type calculated;value uniform 101325;" for k in walls + ["inlet", "outlet"]})
+    p = {k: "type zeroGradient;" for k in walls + ["inlet"]}
+    p["outlet"] = "type fixedValue;value uniform 101325;"
+    field("p", "volScalarField", "[1 -1 -2 0 0 0 0]", "101325", p)
     return pot

@@ -3,10 +3,11 @@
 
     run.py --row NAME [--row NAME ...]   solve rows anew and print them beside the file's values
            --coarse                      mesh factor 0.5 (about a quarter of the cells)
-           --mesh F                      any mesh factor; 1 is the file's mesh
+           --mesh F                      any mesh factor; 1 is the mesh of the rows received
            --check                       fail where a part leaves the band about the file's value
            --keep FOLDER                 leave the case there
     run.py --fill [--row NAME ...]       solve rows of rows.csv that have no heats, write them back
+    run.py --table                       write the table of solved rows as package fire reads it
 
 Needs Debian's package openfoam (1912); one solver process at a time, one to three minutes a row
 on one core. Exit codes: 0 done, 1 off the band or not settled, 2 bad arguments, 3 no solver.
@@ -33,7 +34,7 @@ import case
 HERE = os.path.dirname(os.path.abspath(__file__))
 ROWS = os.path.join(HERE, "rows.csv")
 WEDGES = 360 / case.WEDGE_DEG
-SAMPLE, WINDOW, CYCLE_AFTER = 50, 400, 1500  # iterations
+SAMPLE, WINDOW, CYCLE_AFTER = 50, 250, 1500  # iterations
 CLOSED = 0.003   # heat to the pot against heat lost by the gas
 WILD = 0.01      # a run moving more than this after 1200 iterations needs slower relaxation
 SCATTER = 0.01   # most movement that a slow run may keep; it is written into the row
@@ -44,7 +45,8 @@ BAND = {"heat_centre_W": 0.02, "heat_ring_W": 0.015, "heat_side_W": 0.015, "heat
         "static_pressure_in_minus_out_Pa": 0.02}
 GEOMETRY = {"Rc": "riser_radius_m", "Rp": "pot_radius_m", "gb": "gap_under_pot_m", "gs": "skirt_gap_m",
             "L": "skirt_height_m", "m": "mass_flow_kg_s", "Tin": "gas_in_K",
-            "sagitta": "base_sagitta_m", "sunk": "sunk_m", "gw": "well_gap_m"}
+            "sagitta": "base_sagitta_m", "rise": "plate_rise_m", "sunk": "sunk_m", "gw": "well_gap_m"}
+TABLE = os.path.join(HERE, "..", "..", "fire", "channel.csv")
 HEATS = ("heat_centre_W", "heat_ring_W", "heat_side_W")
 PATCH = {"potCentre": "heat_centre_W", "potRing": "heat_ring_W", "potSide": "heat_side_W",
          "potSideWell": "heat_well_W"}
@@ -98,10 +100,17 @@ def windows(history):
     return max(max(v[-n - 1:]) - min(v[-n - 1:]) for v in parts) / total, drift
 
 
+class Diverged(Exception):
+    """The solver stopped by itself with an error."""
+
+
 def solve(geometry, mesh, settled, keep=None):
-    """Runs one case; returns its results by column name. A case that does not settle with fast
-    relaxation is run again with slow."""
-    out = attempt(geometry, mesh, settled, keep, case.FAST, 3000)
+    """Runs one case; returns its results by column name. A case that diverges or does not settle
+    with fast relaxation is run again with slow."""
+    try:
+        out = attempt(geometry, mesh, settled, keep, case.FAST, 3000)
+    except Diverged:
+        out = {"settled": False}
     if not out["settled"]:
         out = attempt(geometry, mesh, settled, keep, case.SLOW, 4500)
         out["settled"] |= out["moved"] < SCATTER and abs(out["closure"]) < CLOSED
@@ -117,7 +126,7 @@ def attempt(geometry, mesh, settled, keep, relaxation, iterations):
     with open(os.path.join(folder, "log.mesh"), "w") as log:
         subprocess.run(["blockMesh"], cwd=folder, env=env, stdout=log, stderr=subprocess.STDOUT, check=True)
     with open(os.path.join(folder, "log.run"), "w") as log:
-        solver = subprocess.Popen(["nice", "-n", "10", "buoyantSimpleFoam"], cwd=folder, env=env,
+        solver = subprocess.Popen(["nice", "-n", "10", case.SOLVER], cwd=folder, env=env,
                                   stdout=log, stderr=subprocess.STDOUT)
     try:
         while solver.poll() is None:
@@ -131,7 +140,7 @@ def attempt(geometry, mesh, settled, keep, relaxation, iterations):
         raise
     out = results(folder, geometry, pot, settled)
     if solver.returncode > 0 or out["moved"] == float("inf"):
-        raise RuntimeError("the solver stopped with code %d, see %s"
+        raise Diverged("the solver stopped with code %d, see %s"
                            % (solver.returncode, os.path.join(folder, "log.run")))
     out["seconds"] = time.monotonic() - began
     if not keep:
@@ -202,6 +211,27 @@ def fill(row, mesh, settled):
     return ours
 
 
+def table(rows):
+    """Writes the solved rows as fire/channel.csv, whose comment it keeps."""
+    with open(TABLE) as f:
+        comment = [line for line in f if line.startswith("#")]
+    number = lambda row, column: row[column] or "0"
+    with open(TABLE, "w", newline="") as f:
+        f.writelines(comment)
+        writer = csv.writer(f, lineterminator="\n")
+        writer.writerow(["case", "riser_radius", "pot_radius", "gap", "skirt_gap", "skirt_height", "flow", "gas_in",
+                         "curvature", "plate_rise", "sunk", "sunk_gap", "centre", "ring", "side", "gas_out", "pressure",
+                         "mesh", "use"])
+        for row in rows:
+            if not row["heat_side_W"]:
+                continue
+            sagitta, edge = float(number(row, "base_sagitta_m")), float(row["pot_radius_m"])
+            curvature = "%.6g" % ((edge ** 2 + sagitta ** 2) / (2 * sagitta)) if sagitta else "0"
+            writer.writerow([row["case"]] + [number(row, GEOMETRY[k]) for k in ("Rc", "Rp", "gb", "gs", "L", "m", "Tin")]
+                            + [curvature] + [number(row, GEOMETRY[k]) for k in ("rise", "sunk", "gw")]
+                            + [row[k] for k in HEATS + ("gas_out_K", "static_pressure_in_minus_out_Pa", "mesh", "use")])
+
+
 def main():
     parser = argparse.ArgumentParser(description="Solve rows of rows.csv with the flow solver.")
     parser.add_argument("--row", action="append", default=[])
@@ -210,13 +240,17 @@ def main():
     parser.add_argument("--check", action="store_true")
     parser.add_argument("--keep")
     parser.add_argument("--fill", action="store_true")
+    parser.add_argument("--table", action="store_true")
     args = parser.parse_args()
     fields, rows = read_rows()
     by_name = {r["case"]: r for r in rows}
+    if args.table:
+        table(rows)
+        return 0
     unknown = [n for n in args.row if n not in by_name]
     if unknown or not (args.row or args.fill):
         parser.error("no row %s" % ", ".join(unknown) if unknown else "--row NAME or --fill is needed")
-    if not shutil.which("buoyantSimpleFoam"):
+    if not shutil.which(case.SOLVER):
         print("the flow solver is not installed (Debian package openfoam)")
         return 3
     mesh = args.mesh or (COARSE if args.coarse else 1.0)
