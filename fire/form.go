@@ -66,7 +66,12 @@ func (f Form) Read(l Lit) (Lit, Coefficients, error) {
 		l.Task.Power = w
 	}
 	if v, ok := r.Number("water", f.Water); ok {
-		l.Task.Water = v * waterPerM3
+		if l.Holds > 0 && v*waterPerM3 > l.Holds {
+			e := r.Complain("water", f.Water, message.T("fire.water-over", "most", quantity.L(l.Holds/waterPerM3)))
+			e.Try = quantity.L(l.Task.Water / waterPerM3).String()
+		} else {
+			l.Task.Water = v * waterPerM3
+		}
 	}
 	if t, ok := r.Number("start", f.Start); ok {
 		if most := l.Air.BoilingPoint() - 1; t > most {

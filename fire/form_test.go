@@ -65,6 +65,9 @@ func TestMeasuredStandsAboveComputed(t *testing.T) {
 	if b := l.Air.BoilingPoint() - 273.15; b < 89.8 || b > 90.0 {
 		t.Errorf("water boils at %.2f °C", b)
 	}
+	if _, _, err := (fire.Form{Water: "9 L"}).Read(lit(t)); err == nil {
+		t.Error("more water than the pot holds was accepted")
+	}
 	if _, _, err := (fire.Form{Start: "92 °C", Pressure: "700 hPa"}).Read(lit(t)); err == nil {
 		t.Error("water hotter than it can be was accepted")
 	}

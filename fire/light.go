@@ -18,6 +18,7 @@ type Lit struct {
 	Fuel     fuel.Fuel
 	Moisture fuel.Moisture
 	Task     Task
+	Holds    float64  // kg of water that the pot takes; 0 where not known
 	Sectors  []Sector // of the body, for [Model.Soak]
 }
 
@@ -59,6 +60,7 @@ func Light(s *stove.Stove) Lit {
 		Air: room, Fuel: kind, Moisture: b.Fuel.MoistureContent(),
 		Task: Task{Water: s.Pot.Fill.SI * waterPerM3, Start: room.Temperature, Power: s.PlannedPower,
 			Hold: simmerTime, Below: simmerBelow},
+		Holds:   s.Pot.Capacity() * waterPerM3,
 		Sectors: sectorsOf(s),
 	}
 }

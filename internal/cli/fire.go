@@ -240,6 +240,9 @@ func (f *fireCmd) task(lit fire.Lit) (fire.Lit, fire.Coefficients, error) {
 	}
 	if f.Sticks != "" {
 		count, mass, _ := strings.Cut(strings.ReplaceAll(f.Sticks, "×", "x"), "x")
+		if strings.TrimSpace(count) == "" {
+			count = f.Sticks // not readable, and said so
+		}
 		set(&form.Sticks, strings.TrimSpace(count), "sticks", "--sticks")
 		set(&form.StickMass, strings.TrimSpace(mass), "stick_mass", "--sticks")
 	}

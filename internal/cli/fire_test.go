@@ -114,11 +114,11 @@ func TestAChokedStoveFails(t *testing.T) {
 		}
 	}
 	// water that never boils: the steady point is told all the same
-	code, out, said = runFire(t, message.English(), beansPot, "--power", "0.5kW", "--water", "60 L")
+	code, out, said = runFire(t, message.English(), beansPot, "--power", "0.5kW")
 	if code != exitFailed || !strings.Contains(said, "does not come to the boil") || !strings.Contains(out, "INTO THE POT") || strings.Contains(out, "A BOILING TEST") {
 		t.Errorf("%d %s %s", code, said, out)
 	}
-	code, out, said = runFire(t, message.English(), beansPot, "--json", "--power", "0.5kW", "--water", "60 L")
+	code, out, said = runFire(t, message.English(), beansPot, "--json", "--power", "0.5kW")
 	if code != exitFailed {
 		t.Error(code)
 	}
@@ -146,6 +146,9 @@ func TestFireComplains(t *testing.T) {
 		want []string
 	}{
 		{[]string{beansPot, "--power", "40kW"}, exitInput, []string{"--power: 40kW", "0.500 kW to 25.0 kW", "try: --power 4kW"}},
+		{[]string{beansPot, "--water", "60 L"}, exitInput, []string{"--water: 60 L", "the pot holds 7."}},
+		{[]string{beansPot, "--sticks", "x"}, exitInput, []string{"--sticks: x"}},
+		{[]string{beansPot, "--seed", "99999999999999999999"}, exitInput, []string{"--seed: 99999999999999999999", "try: --seed 1"}},
 		{[]string{beansPot, "--sticks", "three"}, exitInput, []string{"--sticks: three", "try: --sticks 3x200g"}},
 		{[]string{beansPot, "--sticks", "3x2L"}, exitInput, []string{"--sticks: 3x2L"}},
 		{[]string{beansPot, "--start", "120 °C"}, exitInput, []string{"--start: 120 °C"}},

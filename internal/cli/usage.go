@@ -67,7 +67,7 @@ var slips = []struct {
 	{says: regexp.MustCompile(`^(--\S+): expected \S+ value but got "EOL"`), id: "cli.usage.value"},
 	{says: regexp.MustCompile(`^(--\S+): expected \S+ value but got "(.*)" \(`), id: "cli.usage.value", value: 2},
 	{says: regexp.MustCompile(`^(--\S+) must be one of (.+) but got "(.*)"$`), id: "cli.usage.word", value: 3, allowed: 2},
-	{says: regexp.MustCompile(`^(--\S+): expected a valid \d+ bit int but got "(.*)"$`), id: "cli.usage.number", value: 2},
+	{says: regexp.MustCompile(`^(--\S+): expected a valid \d+ bit u?int but got "(.*)"$`), id: "cli.usage.number", value: 2},
 	{says: regexp.MustCompile(`^(--\S+): expected "<key>=<value>" but got "(.*)"$`), id: "cli.usage.pair", value: 2},
 	{says: regexp.MustCompile(`^(--\S+): bool value must be .* but got "(.*)"$`), id: "cli.usage.no-value", value: 2},
 }
