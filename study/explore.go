@@ -52,6 +52,7 @@ var explored = []func() explore.Study{
 	func() explore.Study { return new(explore.Search) },
 	func() explore.Study { return new(explore.Tolerance) },
 	func() explore.Study { return new(explore.Calibration) },
+	func() explore.Study { return new(explore.Fleet) },
 }
 
 // kindOf names a study by its type.
