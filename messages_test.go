@@ -29,8 +29,7 @@ var computed = map[string]string{
 // to be made, with the names they are of. A family leaves the list when it is
 // used.
 var ready = map[string]string{
-	"bench.durability.": "parts of the durability test",
-	"bench.note.":       "notes to results",
+	"bench.note.": "notes to results",
 }
 
 // noMessages are texts of the source that look like message ids and are

@@ -85,7 +85,8 @@ type Settings struct {
 	Alike  float64 // two stoves within this share are called alike
 	Draws  int     // bootstrap draws; 0 for none
 	Seed   uint64
-	Shared bool // work out what wood and instruments leave in common
+	Shared bool   // work out what wood and instruments leave in common
+	Scale  string // of the tiers of a sequence; "" for iso-default
 }
 
 // DefaultSettings: 95 % intervals and 5 % tests, which agree with each other,

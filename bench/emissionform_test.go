@@ -123,3 +123,21 @@ func FuzzReadTest(f *testing.F) {
 		_ = file.Alarms()
 	})
 }
+
+// TestDurabilityOnASheet adds up the points and refuses what is no element.
+func TestDurabilityOnASheet(t *testing.T) {
+	data, err := os.ReadFile("testdata/safety.yaml")
+	fatal(t, err)
+	for more, want := range map[string]string{"durability: {long-run: 2, drop: \"3,5\"}": "", "durability: {shine: 2}": "durability.shine", "durability: {drop: -1}": "durability.drop", "durability: {drop: x}": "durability.drop"} {
+		f, err := ReadTest("safety", append(append([]byte{}, data...), more...))
+		if want == "" {
+			if err != nil || f.Safety.Sheet.Durability["drop"] != 3.5 {
+				t.Errorf("%s: %v", more, err)
+			}
+			continue
+		}
+		if list, ok := message.Complaints(err); !ok || list[0].Field != want {
+			t.Errorf("%s: %v", more, err)
+		}
+	}
+}

@@ -77,6 +77,8 @@ type SafetySheet struct {
 	Scorer   string
 	Readings []SafetyReading
 	Absent   []string // items whose part the stove does not have
+
+	Durability map[string]float64 // points by element; nil when the sheet has none
 }
 
 // SafetyScore is a sheet added up.
@@ -322,6 +324,10 @@ var burnTable = lazy[struct {
 
 // Surfaces are what the burn thresholds are known for.
 var Surfaces = []string{"metal", "ceramic", "plastic", "wood"}
+
+// Contacts are the times of contact that a report sets thresholds beside: a
+// touch, a hand that is slow, a minute, and ten.
+var Contacts = []quantity.Value{{SI: 1, Unit: quantity.Second, Step: 1}, {SI: 10, Unit: quantity.Second, Step: 1}, {SI: 60, Unit: quantity.Minute, Step: 1}, {SI: 600, Unit: quantity.Minute, Step: 1}}
 
 // BurnAt is the threshold of a surface for a time of contact in s; between rows
 // the longer contact is taken. ok is false for an unknown surface, and for

@@ -121,6 +121,8 @@ type SafetyForm struct {
 	Scorer   string              `yaml:"scorer,omitempty"`
 	Absent   []string            `yaml:"absent,omitempty"`
 	Readings []SafetyReadingForm `yaml:"readings"`
+
+	Durability map[string]string `yaml:"durability,omitempty"` // points of the standard's elements, which are yours to enter
 }
 
 // SafetyReadingForm is one reading: a measured value, a word or a rating.
@@ -180,7 +182,29 @@ func (f SafetyForm) Read() (SafetySheet, error) {
 	for i, reading := range f.Readings {
 		s.Readings = append(s.Readings, r.safetyReading(fmt.Sprintf("readings[%d].", i+1), reading))
 	}
+	s.Durability = r.durability(f.Durability)
 	return s, r.Complaints.OrNil()
+}
+
+// durability reads the points of a durability sheet.
+func (r *reader) durability(written map[string]string) map[string]float64 {
+	if len(written) == 0 {
+		return nil
+	}
+	points := map[string]float64{}
+	for key, text := range written {
+		v, err := quantity.Parse(text, quantity.Ratio, quantity.One)
+		if err != nil {
+			v = -1 // complained of with the others
+		}
+		points[key] = v
+	}
+	if _, _, err := Durability(points); err != nil {
+		list, _ := message.Complaints(err)
+		r.Complaints = append(r.Complaints, list...)
+		return nil
+	}
+	return points
 }
 
 func (r *reader) safetyReading(path string, f SafetyReadingForm) SafetyReading {

@@ -294,6 +294,10 @@ func (st *Study) compareKitchens() error {
 }
 
 func (st *Study) sequences() {
+	scale := st.Settings.Scale
+	if scale == "" {
+		scale = "iso-default"
+	}
 	for i := range st.Sequence {
 		var results []SequenceResult
 		for _, r := range st.Sequence[i].Runs {
@@ -301,7 +305,7 @@ func (st *Study) sequences() {
 				results = append(results, r.Result)
 			}
 		}
-		if r, err := ReportSequence(results, "iso-default"); err == nil {
+		if r, err := ReportSequence(results, scale); err == nil {
 			st.Sequence[i].Report = &r
 		}
 	}

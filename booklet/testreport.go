@@ -628,6 +628,46 @@ func (p *testBook) safety() {
 		if a := s.Agreement; a != nil {
 			p.para(p.c.S("booklet.report.scorers", "mean", quantity.Value{SI: a.Mean, Unit: quantity.One, Step: 0.5}, "spread", quantity.Value{SI: a.PlusLess, Unit: quantity.One, Step: 0.5}, "kappa", quantity.Value{SI: a.Kappa, Unit: quantity.One, Step: 0.01}))
 		}
+		p.durability(s)
+	}
+	p.burns()
+}
+
+// burns set beside the temperatures at which skin burns.
+func (p *testBook) burns() {
+	p.heading(p.c.S("booklet.report.burns"))
+	columns := []column{{p.c.S("booklet.report.contact"), 2, false}}
+	for _, s := range bench.Surfaces {
+		columns = append(columns, column{p.c.S("booklet.report.surface." + s), 2, true})
+	}
+	var rows [][]string
+	for _, contact := range bench.Contacts {
+		row := []string{p.c.Value(contact)}
+		for _, s := range bench.Surfaces {
+			cell := "–"
+			if b, ok := bench.BurnAt(s, contact.SI); ok {
+				cell = p.c.Value(quantity.C(b.High))
+				if b.Low != b.High {
+					cell = p.c.Number(quantity.C(b.Low)) + "–" + cell
+				}
+			}
+			row = append(row, cell)
+		}
+		rows = append(rows, row)
+	}
+	p.table(columns, rows)
+	p.para(p.c.S("booklet.report.burns.how"))
+}
+
+// durability is the total of the points of a sheet, lower is better.
+func (p *testBook) durability(s bench.SafetySeries) {
+	for _, run := range s.Runs {
+		if run.Sheet.Durability == nil {
+			continue
+		}
+		if total, tier, err := bench.Durability(run.Sheet.Durability); err == nil {
+			p.para(p.c.S("booklet.report.durability", "scorer", orDash(run.Sheet.Scorer), "total", quantity.Value{SI: total, Unit: quantity.One, Step: 0.5}, "tier", tier.Low))
+		}
 	}
 }
 

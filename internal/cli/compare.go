@@ -20,6 +20,8 @@ type compareCmd struct {
 	LeaveOut map[string]string `help:"${compare_leave_out}" placeholder:"B3=reason" mapsep:"none"`
 	See      string            `help:"${compare_see}" placeholder:"10%" default:"10%"`
 	Alike    string            `help:"${compare_alike}" placeholder:"10%" default:"10%"`
+	Tiers    string            `help:"${compare_tiers}" enum:"default,high-ventilation,low-ventilation" default:"default" placeholder:"default"`
+	Draws    int               `help:"${compare_draws}" placeholder:"10000"`
 	reportFlags
 	jsonFlag
 }
@@ -128,7 +130,11 @@ func nothingToCompare(st *bench.Study, names []string) error {
 
 func (k *compareCmd) settings() (bench.Settings, error) {
 	s := bench.DefaultSettings
-	s.Draws = 0 // the log-ratio and Fieller intervals stand; a bootstrap of five runs is too narrow
+	s.Draws = k.Draws // the log-ratio and Fieller intervals stand without; a bootstrap of five runs is too narrow
+	s.Scale = "iso-" + k.Tiers
+	if k.Draws != 0 && (k.Draws < 100 || k.Draws > 1_000_000) {
+		return s, &message.InputError{Field: "--draws", Value: fmt.Sprint(k.Draws), Reason: message.T("cli.compare.draws"), Try: "--draws 10000"}
+	}
 	var err error
 	if s.Level, err = levelOf(k.Level); err != nil {
 		return s, err

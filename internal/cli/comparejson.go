@@ -42,6 +42,7 @@ type comparedDoc struct {
 	Difference *numberDoc `json:"difference,omitempty"`
 	Ratio      *numberDoc `json:"ratio,omitempty"`
 	Fieller    *numberDoc `json:"ratio_fieller,omitempty"`
+	Bootstrap  *numberDoc `json:"ratio_bootstrap,omitempty"`
 	P          *float64   `json:"p,omitempty"`
 	PAdjusted  *float64   `json:"p_adjusted,omitempty"`
 	PRanks     *float64   `json:"p_ranks,omitempty"`
@@ -190,6 +191,9 @@ func comparedJSON(k bench.Compared, c *message.Catalogue) comparedDoc {
 	d.Difference = intervalJSON(k.Difference.Estimate, k.Interval)
 	if k.Ratio.DF > 0 {
 		d.Ratio, d.Fieller = intervalJSON(k.Ratio.Value, k.Ratio.Interval), intervalJSON(k.Fieller.Value, k.Fieller.Interval)
+	}
+	if k.Bootstrap.Draws > 0 {
+		d.Bootstrap = intervalJSON(k.Bootstrap.Estimate, k.Bootstrap.BCa)
 	}
 	d.P, d.PRanks, d.PAlike, d.PScatter = finite(k.P), finite(k.Ranks.P(stats.TwoSided)), finite(k.EquivalentP), finite(k.Scatter.P)
 	if k.Better != 0 {

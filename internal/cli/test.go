@@ -296,6 +296,63 @@ func (p testPrinter) safety() {
 		fmt.Fprintln(p.out, c.S("cli.test.safety-worst", "items", names))
 	}
 	fmt.Fprintln(p.out, c.S("cli.test.safety-one"))
+	p.durability()
+	p.burns()
+}
+
+// durability is the total of the points that the sheet has, lower is better.
+func (p testPrinter) durability() {
+	points := p.file.Safety.Sheet.Durability
+	if points == nil {
+		return
+	}
+	c := p.say
+	total, tier, err := bench.Durability(points)
+	if err != nil {
+		return // the form was read without it
+	}
+	p.heading("cli.test.durability")
+	p.table(func(row func(...string)) {
+		for _, e := range bench.DurabilityElements {
+			if v, scored := points[e]; scored {
+				row(c.S("bench.durability."+e), c.Value(bareNumber(v, 0)))
+			}
+		}
+		row(c.S("cli.test.points-in-all"), c.Value(bareNumber(total, 0)))
+	})
+	fmt.Fprintln(p.out, c.S("cli.test.durability-tier", "tier", tier.Low))
+}
+
+// burns set beside the temperatures at which skin burns.
+func (p testPrinter) burns() {
+	c := p.say
+	p.heading("cli.test.burns")
+	p.table(func(row func(...string)) {
+		head := []string{""}
+		for _, s := range bench.Surfaces {
+			head = append(head, c.S("cli.test.surface."+s))
+		}
+		row(head...)
+		for _, contact := range bench.Contacts {
+			cells := []string{c.Value(contact)}
+			for _, s := range bench.Surfaces {
+				cells = append(cells, burnSpan(c, s, contact.SI))
+			}
+			row(cells...)
+		}
+	})
+	fmt.Fprintln(p.out, c.S("cli.test.burns-how"))
+}
+
+func burnSpan(c *message.Catalogue, surface string, seconds float64) string {
+	b, ok := bench.BurnAt(surface, seconds)
+	if !ok {
+		return "–"
+	}
+	if b.Low == b.High {
+		return c.Value(quantity.C(b.Low))
+	}
+	return c.Number(quantity.C(b.Low)) + "–" + c.Value(quantity.C(b.High))
 }
 
 func bareNumber(v, step float64) quantity.Value {
