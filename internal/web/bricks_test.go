@@ -282,7 +282,7 @@ func TestSheetsKnowEachOther(t *testing.T) {
 func TestBrickCautions(t *testing.T) {
 	b, _ := bench(t)
 	series := exampleOf(t, b, brick.SeriesPaper)
-	want(t, request(b, "GET", series+"?part=materials", nil), 200, "scars the lungs", "can flash")
+	want(t, request(b, "GET", series+"?part=materials", nil), 200, "scars the lungs", "can flash", "Portland cement loses its strength")
 	want(t, request(b, "GET", series+"?part=trial&n=1", nil), 200, "scars the lungs", "wear eye protection", "Sawdust burning out")
 	want(t, request(b, "GET", exampleOf(t, b, brick.FiringPaper), nil), 200, "within 10 m of the kiln", "below 150 °C only")
 	want(t, request(b, "GET", exampleOf(t, b, brick.ClayPaper), nil), 200, "wall of a pit can fall", "can pop off")

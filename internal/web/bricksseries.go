@@ -351,6 +351,7 @@ var (
 func materialsPageOf(b *Bench, r *http.Request, s *sheet) (string, any, error) {
 	v := seriesOf(s)
 	p := seriesPage{sheetPage: sheetPage{b.sheetFrame(r, s), b.sheetGroups(s, materialParts, allOf(v.Read.Stocks))}, Part: "materials", Ready: v.Ready}
+	p.Groups[1].Cautions = append(p.Groups[1].Cautions, brick.CementCaution()) // before somebody lists it
 	_, _, p.Cards = b.withCards(r.Context(), v)
 	for i, stock := range v.Read.Stocks {
 		in := stock.Ingredient()
