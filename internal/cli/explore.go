@@ -26,6 +26,8 @@ type exploreCmd struct {
 	Tolerance   toleranceCmd   `cmd:"" help:"${explore_tolerance}"`
 	Search      searchCmd      `cmd:"" help:"${explore_search}"`
 	Learn       learnCmd       `cmd:"" help:"${explore_learn}"`
+	Why         whyCmd         `cmd:"" help:"${explore_why}"`
+	Pots        potsCmd        `cmd:"" help:"${explore_pots}"`
 	Work        workCmd        `cmd:"" help:"${explore_work}"`
 }
 

@@ -23,6 +23,8 @@ func TestExploreHoldsToItsSchema(t *testing.T) {
 		{"tolerance", beans, "--draws", "50"},
 		{"search", beans, "--population", "8", "--generations", "2"},
 		{"learn", beans, "--test", tests[0], "--hold-out", tests[1], "--sweeps", "8"},
+		{"why", beans, "../../examples/upland-drum.yaml"},
+		{"pots", beans, "../../examples/tea-stall-round-pots.yaml"},
 	} {
 		code, out, said := run(t, message.English(), append(append([]string{"explore"}, args...), "--json")...)
 		if code != exitDone {
