@@ -74,10 +74,7 @@ func bedLevel(s *stove.Stove) float64 {
 // measures the gap square to it.
 func bottomOf(s *stove.Stove) []Station {
 	throat, edge := math.Sqrt(s.ChamberArea/math.Pi), s.Pot.Diameter()/2
-	radii := []float64{throat, edge}
-	if block := s.BlockFlats() / 2; s.BlockGap > 0 && block > throat && block < edge {
-		radii = []float64{throat, block, edge}
-	}
+	radii := flatRadii(s)
 	if s.Pot.Round {
 		const n = 8
 		radii = make([]float64, n+1)
@@ -93,6 +90,15 @@ func bottomOf(s *stove.Stove) []Station {
 	return list
 }
 
+// flatRadii are where the gap under a flat pot changes its slope.
+func flatRadii(s *stove.Stove) []float64 {
+	throat, edge := math.Sqrt(s.ChamberArea/math.Pi), s.Pot.Diameter()/2
+	if block := s.BlockFlats() / 2; s.BlockGap > 0 && block > throat && block < edge {
+		return []float64{throat, block, edge}
+	}
+	return []float64{throat, edge}
+}
+
 // profile is what faces the pot, in section: the lining from the throat
 // outwards, then the skirt upwards. Points are radius and height above the pot's
 // lowest point.
@@ -101,7 +107,11 @@ type profile [][2]float64
 func roundTheGap(s *stove.Stove) profile {
 	throat, skirt := math.Sqrt(s.ChamberArea/math.Pi), s.SkirtInner/2
 	list := profile{{0, -s.RestHeight}, {throat, -s.RestHeight}} // the gas at the throat has the rim below it
-	for _, r := range s.LiningRadii() {
+	radii := s.LiningRadii()
+	if !s.Pot.Round { // to the edge itself, also where the block ends beside it
+		radii = append(flatRadii(s), skirt)
+	}
+	for _, r := range radii {
 		list = append(list, [2]float64{r, s.LiningThickness(r) - s.RestHeight})
 	}
 	return append(list, [2]float64{skirt, math.Max(s.SkirtRise, s.Pot.Height)})
