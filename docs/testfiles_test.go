@@ -129,7 +129,7 @@ func testSchema(k bench.Kind) *node {
 	if k == bench.KindSafety {
 		points := &node{Description: "Points of a durability sheet by element, lower is better; yours to enter.", Type: "object", Additional: false}
 		for _, e := range bench.DurabilityElements {
-			points.Properties = append(points.Properties, property{e, &node{Description: message.English().S("bench.durability." + e) + ".", Type: []string{"number", "string"}}})
+			points.Properties = append(points.Properties, property{e, &node{Description: message.English().S("bench.durability."+e) + ".", Type: []string{"number", "string"}}})
 		}
 		root.Properties = append(root.Properties, property{"durability", points})
 	}
