@@ -32,7 +32,7 @@ func TestForm(w io.Writer, kind bench.Kind, s *stove.Stove, c *message.Catalogue
 	b.y += 9
 	b.y += b.write(c.S("booklet.testform.how"), marginSide, b.y, b.width(), smallType, "I") + 2
 	f := testForm{b, kind}
-	f.cautions("", "")
+	f.firstCautions()
 	switch kind {
 	case bench.KindBoiling:
 		f.once(fields, "phase.", "constants")
@@ -185,9 +185,9 @@ func (b testForm) cautionOf(path, phase string) string {
 	return ""
 }
 
-// cautions are those of steps without a field before the first phase; other
+// firstCautions are those of steps without a field before the first phase; other
 // tests have those that every fire has.
-func (b testForm) cautions(string, string) {
+func (b testForm) firstCautions() {
 	for _, t := range bench.BoilingTasks(true) {
 		if t.Caution && t.Phase == "" && len(t.Fields) == 0 && b.kind != bench.KindKitchen {
 			b.caution(b.c.Say(t.Warning()))
