@@ -250,7 +250,7 @@ func (w *walk) enterSide(k *cell) {
 	w.s.buoyancy = grashof * k.flowArea * gas.SutherlandViscosity(film) / (wide * w.s.flow)
 	w.skirt = (w.t + w.model.air.Temperature) / 2
 	if w.model.equations == Fitted {
-		w.lose(AtSkirtTurn, w.scale*w.c[LossSkirt]*w.model.law.Corner[0]*head(w.s.flow, k.flowArea, w.density/w.t))
+		w.lose(AtSkirtTurn, w.scale*w.c[LossSkirt]*w.model.law.Corner[0]*softened(w.model.edgeSlope)*head(w.s.flow, k.flowArea, w.density/w.t))
 	}
 }
 

@@ -104,11 +104,11 @@ func TestFireWritesATestTheBenchReads(t *testing.T) {
 }
 
 func TestAChokedStoveFails(t *testing.T) {
-	code, out, said := runFire(t, message.English(), beansPot, "--set", "skirt.gap=4mm")
+	code, out, said := runFire(t, message.English(), beansPot, "--set", "skirt.gap=3mm")
 	if code != exitFailed || out != "" {
 		t.Errorf("%d %s", code, out)
 	}
-	for _, want := range []string{"the gap around the pot takes", "Widen the gap around the pot", "skirt.gap = 4.0 mm", "it burns up to"} {
+	for _, want := range []string{"the gap around the pot takes", "Widen the gap around the pot", "skirt.gap = 3.0 mm", "it burns up to"} {
 		if !strings.Contains(said, want) {
 			t.Errorf("%q is not in %s", want, said)
 		}
@@ -124,7 +124,7 @@ func TestAChokedStoveFails(t *testing.T) {
 	}
 	validate(t, schema(t, "fire"), out)
 	validate(t, schema(t, "error"), said)
-	code, _, said = runFire(t, message.English(), beansPot, "--json", "--set", "skirt.gap=4mm")
+	code, _, said = runFire(t, message.English(), beansPot, "--json", "--set", "skirt.gap=3mm")
 	if code != exitFailed {
 		t.Error(code)
 	}
@@ -235,7 +235,7 @@ var units = regexp.MustCompile(`(\d ?)(kW|W|kg|g|MJ|g/s|m/s|Pa|K|min|L)\b`)
 func TestFireSpeaksTheLanguage(t *testing.T) {
 	for _, args := range [][]string{
 		{beansPot, "--rings", "--sticks", "3x150g"}, {beansPot, "--against", "../../examples/upland-drum.yaml", "--findings", "../../examples/fire/measured.yaml"},
-		{"--findings", "../../examples/fire/measured.yaml"}, {beansPot, "--set", "skirt.gap=4mm"}, {"--help"},
+		{"--findings", "../../examples/fire/measured.yaml"}, {beansPot, "--set", "skirt.gap=3mm"}, {"--help"},
 	} {
 		_, out, said := runFire(t, message.Pseudo(), args...)
 		text := out + said
