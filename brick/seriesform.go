@@ -65,6 +65,8 @@ type BrickForm struct {
 	FloatLine string    `yaml:"float_line,omitempty"` // height under water, read at once
 	InWater   WaterForm `yaml:"in_water,omitempty"`
 	Crushing  string    `yaml:"crushing,omitempty"`
+	Drop      string    `yaml:"drop,omitempty"` // height, flat on packed soil, once
+	Broke     string    `yaml:"broke,omitempty"`
 	Place     string    `yaml:"place,omitempty"` // in the kiln
 	Note      string    `yaml:"note,omitempty"`
 }
@@ -122,6 +124,8 @@ var SeriesFields = paper(
 	form.Number("trials.bricks.in_water.sinker", quantity.Gram, 0, 100000, false, "450 g"),
 	form.Number("trials.bricks.in_water.water", quantity.Celsius, 1, 39, false, "22 °C"),
 	form.Number("trials.bricks.crushing", quantity.Megapascal, 0.001, 200, false, "1.2 MPa"),
+	form.Number("trials.bricks.drop", quantity.Centimetre, 5, 1000, false, "100 cm"),
+	form.OneOf("trials.bricks.broke", false, "yes", "no"),
 	form.Text("trials.bricks.place", "layer 2, row 1"),
 	form.Text("trials.bricks.note", ""),
 ))
@@ -320,6 +324,10 @@ func (r *reader) trial(s *Series, path string, t TrialForm) Trial {
 
 func (r *reader) brick(path string, b BrickForm, scale, calliper Instrument) Record {
 	record := Record{Mark: b.Mark, Crushing: or(r.number(path+".crushing", b.Crushing), 0)}
+	record.Drop = Drop{Height: or(r.number(path+".drop", b.Drop), 0), Broke: r.Word(path+".broke", b.Broke, "") == "yes"}
+	if record.Drop.Height > 0 && b.Broke == "" {
+		r.Complain(path+".broke", "", message.T("brick.form.missing"))
+	}
 	for k, s := range []struct {
 		name string
 		StageForm

@@ -52,6 +52,7 @@ type Record struct {
 	Mark     string
 	Stages   [3]Stage // wet, dry, fired
 	Crushing float64  // Pa, 0 if not crushed
+	Drop     Drop     // height 0 if not dropped
 	Pores    *Pores   // of the fired brick, where it was weighed in water
 }
 
@@ -102,6 +103,17 @@ func (t Trial) Outcome() Outcome {
 	n := float64(max(1, len(density)))
 	o.Density = Reading{Value: mean, U: math.Hypot(sd/math.Sqrt(n), u/n/math.Sqrt(n))}
 	return o
+}
+
+// Drops are the bricks of a trial that were dropped.
+func (t Trial) Drops() []Drop {
+	var list []Drop
+	for _, b := range t.Bricks {
+		if b.Drop.Height > 0 {
+			list = append(list, b.Drop)
+		}
+	}
+	return list
 }
 
 // appendShrinkage adds the mean linear shrinkage between two stages, the cube

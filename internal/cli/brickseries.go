@@ -23,6 +23,7 @@ var (
 	asKelvin    = quantity.Value{Unit: quantity.KelvinDiff, Step: 1}
 	asCelsius   = quantity.Value{Unit: quantity.Celsius, Step: 10}
 	asGrams     = quantity.Value{Unit: quantity.Gram, Step: 5}
+	asHeight    = quantity.Value{Unit: quantity.Centimetre, Step: 1}
 	asRatio     = quantity.Value{Unit: quantity.One, Step: 0.01}
 	asHeat      = quantity.Value{Unit: quantity.Unit{Symbol: "J/(kg·K)", Dimension: quantity.Ratio, Factor: 1}, Step: 10}
 	asHeatFlow  = quantity.Value{Unit: quantity.Unit{Symbol: "W/m", Dimension: quantity.Ratio, Factor: 1}, Step: 1}
@@ -115,6 +116,9 @@ func trial(s *sheet, series brick.Series, i int, t brick.Trial, before, belief *
 	s.value("firing", "", with(asShare, o.Firing), message.T("cli.brick.of-dry"))
 	s.value("total", "", with(asShare, o.Total), message.T("cli.brick.of-wet"))
 	s.value("crushed", "", with(asStrength, o.Strength), message.T("cli.brick.measured"))
+	if drops := t.Drops(); len(drops) > 0 {
+		s.band("drop", "", brick.DropHeight(drops), asHeight, message.T("cli.brick.drops", "n", len(drops)))
+	}
 	for _, b := range t.Bricks {
 		if b.Pores != nil {
 			s.reading("open", b.Mark, with(asShare, b.Pores.ApparentPorosity.Value), b.Pores.ApparentPorosity.U, message.T("cli.brick.in-water"))
@@ -247,6 +251,7 @@ func fits(s *sheet, series brick.Series, belief *brick.Belief) {
 		s.band(law.id, "", brick.Band{Low: in.Low, Best: f.Exponent, High: in.High}, asRatio,
 			message.T("cli.brick.fit-"+law.id, "factor", with(asStrength, f.Factor), "r", with(asRatio, f.R), "n", f.N))
 	}
+	dropFits(s, series)
 	if f, err := mixture.FitModel(points, fired, mixture.Linear); err == nil && f.DF > 1 {
 		for k, stock := range series.Stocks {
 			s.reading("coefficient", stock.Name, with(asDensity, f.Coefficients[k]), f.SE[k], message.T("cli.brick.coefficient"))
@@ -258,6 +263,27 @@ func fits(s *sheet, series brick.Series, belief *brick.Belief) {
 	}
 	if len(s.last().Rows) == 0 {
 		s.note(message.T("cli.brick.few-for-fits"))
+	}
+}
+
+// dropFits lay the same laws through the heights at which half the bricks of a
+// trial break: where nobody can crush, a drop tells how strength goes with
+// density.
+func dropFits(s *sheet, series brick.Series) {
+	var density, porosity, height []float64
+	for i, t := range series.Trials {
+		if o, drops := t.Outcome(), t.Drops(); o.N > 0 && len(drops) > 0 {
+			density, height = append(density, o.Density.Value/1000), append(height, brick.DropHeight(drops).Best)
+			porosity = append(porosity, series.Body(t.Name, i, brick.Prediction{}).Porosity())
+		}
+	}
+	if f, err := brick.FitPower(density, height); err == nil {
+		in := f.ExponentInterval(0.95)
+		s.band("power-drop", "", brick.Band{Low: in.Low, Best: f.Exponent, High: in.High}, asRatio, message.T("cli.brick.fit-drop", "r", with(asRatio, f.R), "n", f.N))
+	}
+	if f, err := brick.FitRyshkewitch(porosity, height); err == nil {
+		in := f.ExponentInterval(0.95)
+		s.band("exponential-drop", "", brick.Band{Low: in.Low, Best: f.Exponent, High: in.High}, asRatio, message.T("cli.brick.fit-drop", "r", with(asRatio, f.R), "n", f.N))
 	}
 }
 

@@ -496,7 +496,26 @@ func strengthFits(v series) (list []brickFact) {
 		args := append([]any{"b", number(f.Exponent), "zero", mpaOf(f.Factor), "r", number(f.R)}, interval(f.ExponentInterval(0.95))...)
 		list = append(list, brickFactOf("web.bricks.fit-pores", message.T("web.bricks.fit-pores-is", args...)))
 	}
-	return list
+	return append(list, dropFits(v)...)
+}
+
+// dropFits lay the law of density through the heights at which half the bricks
+// of a trial break.
+func dropFits(v series) []brickFact {
+	var density, height []float64
+	for _, i := range v.Usable {
+		t := v.Read.Trials[i]
+		if o, drops := t.Outcome(), t.Drops(); o.N > 0 && len(drops) > 0 {
+			density, height = append(density, o.Density.Value), append(height, brick.DropHeight(drops).Best)
+		}
+	}
+	f, err := brick.FitPower(density, height)
+	if err != nil {
+		return nil
+	}
+	number := func(x float64) quantity.Value { return quantity.Value{SI: x, Unit: quantity.One} }
+	in := f.ExponentInterval(0.95)
+	return []brickFact{brickFactOf("web.bricks.fit-drop", message.T("web.bricks.fit-drop-is", "n", number(f.Exponent), "low", number(in.Low), "high", number(in.High), "r", number(f.R), "count", f.N))}
 }
 
 // NextTrial is the name that the next trial will have.

@@ -83,7 +83,7 @@ type balanceRow struct {
 
 var (
 	brickStages  = []string{"wet", "dry", "fired"}
-	brickDetails = []string{"crushing", "float", "float_line", "in_water.saturated", "in_water.suspended", "in_water.sinker", "in_water.water", "place", "note"}
+	brickDetails = []string{"crushing", "drop", "broke", "float", "float_line", "in_water.saturated", "in_water.suspended", "in_water.sinker", "in_water.water", "place", "note"}
 )
 
 func trialPageOf(b *Bench, r *http.Request, s *sheet) (string, any, error) {
@@ -241,6 +241,10 @@ func (b *Bench) trialAnswers(ctx context.Context, p *trialPage, v series) error 
 	p.Own = message.T("web.bricks.own-body", "name", name)
 	body := v.Read.Body(name, i, prediction)
 	p.Props, p.Shock = bodyFacts(body), shockFacts(body)
+	if drops := p.Trial.Drops(); len(drops) > 0 {
+		p.Props = append(p.Props, brickFact{Name: message.T("web.bricks.drop-height"), Value: bandText(brick.DropHeight(drops), centimetreOf),
+			Note: message.T("web.bricks.drop-note", "n", len(drops))})
+	}
 	p.Lining, p.Back = body.Judge(brick.Lining), body.Judge(brick.BackBrick)
 	if group, ok := body.LikeGroup(); ok {
 		p.Like = message.T("web.bricks.like-group", "group", strconv.Itoa(group.Group))
@@ -339,6 +343,10 @@ func bodyFacts(body brick.Body) []brickFact {
 		brickFactOf("web.bricks.specific-heat", plainText(message.T("web.bricks.kj-per-kg", "value", quantity.Value{SI: brick.ClayMeanSpecificHeat(cold, hot) / 1000, Unit: quantity.One, Step: 0.01}))),
 		brickFactOf("web.bricks.use-limit", plainText(celsiusOf(body.UseLimit()))),
 	}
+}
+
+func centimetreOf(m float64) quantity.Value {
+	return quantity.Value{SI: m, Unit: quantity.Centimetre, Step: 1}
 }
 
 // shockFacts compare bodies under sudden heat.
