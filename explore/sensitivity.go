@@ -92,22 +92,24 @@ func (l Local) Say(m Metric) message.Text {
 	return message.T(id, "input", l.Input.Name(), "step", step, "metric", m.Name(), "change", m.Change(math.Abs(l.PerStep[m])))
 }
 
-// Rank puts local sensitivities in order of what a percent of each does to a
-// metric, or a step where the value is zero; the strongest first.
-func Rank(list []Local, m Metric) []Local {
-	ranked := append([]Local(nil), list...)
-	weight := func(l Local) float64 {
-		x := l.PerPercent[m]
-		if math.IsNaN(x) {
-			x = l.PerStep[m]
+// Rank are the local sensitivities of a group in order of what a step of each
+// does to a metric, the strongest first: within a group the steps are alike, a
+// millimetre or a percent. Where a step cannot be taken at all comes last.
+func Rank(list []Local, g Group, m Metric) []Local {
+	var of []Local
+	for _, l := range list {
+		if l.Input.Group == g {
+			of = append(of, l)
 		}
-		if math.IsNaN(x) {
-			return math.Inf(1) // on the edge of burning at all
-		}
-		return math.Abs(x)
 	}
-	sort.SliceStable(ranked, func(i, j int) bool { return weight(ranked[i]) > weight(ranked[j]) })
-	return ranked
+	weight := func(l Local) float64 {
+		if x := math.Abs(l.PerStep[m]); !math.IsNaN(x) {
+			return x
+		}
+		return -1
+	}
+	sort.SliceStable(of, func(i, j int) bool { return weight(of[i]) > weight(of[j]) })
+	return of
 }
 
 // MostInputs is how many inputs a global study takes.

@@ -118,7 +118,7 @@ func TestLocalAgainstTheModel(t *testing.T) {
 			t.Errorf("a percent more of side-scale: %v, the model says %v", l.PerPercent[Efficiency], want)
 		}
 	}
-	for _, l := range Rank(list, AirRatio)[:5] {
+	for _, l := range Rank(list, Chosen, AirRatio)[:5] {
 		says(t, l.Say(AirRatio), l.Say(Wood))
 	}
 	for _, l := range list { // a wider gap pulls more air and wastes more heat

@@ -4,6 +4,7 @@ import (
 	"math"
 	"strings"
 
+	"stovewright/brick"
 	"stovewright/internal/form"
 	"stovewright/message"
 	"stovewright/quantity"
@@ -66,11 +67,11 @@ func (f Form) Read(l Lit) (Lit, Coefficients, error) {
 		l.Task.Power = w
 	}
 	if v, ok := r.Number("water", f.Water); ok {
-		if l.Holds > 0 && v*waterPerM3 > l.Holds {
-			e := r.Complain("water", f.Water, message.T("fire.water-over", "most", quantity.L(l.Holds/waterPerM3)))
-			e.Try = quantity.L(l.Task.Water / waterPerM3).String()
+		if l.Holds > 0 && v*brick.WaterDensity > l.Holds {
+			e := r.Complain("water", f.Water, message.T("fire.water-over", "most", quantity.L(l.Holds/brick.WaterDensity)))
+			e.Try = quantity.L(l.Task.Water / brick.WaterDensity).String()
 		} else {
-			l.Task.Water = v * waterPerM3
+			l.Task.Water = v * brick.WaterDensity
 		}
 	}
 	if t, ok := r.Number("start", f.Start); ok {

@@ -3,6 +3,7 @@ package fire
 import (
 	"math"
 
+	"stovewright/brick"
 	"stovewright/fuel"
 	"stovewright/gas"
 	"stovewright/heat"
@@ -30,14 +31,12 @@ func (l Lit) Model() (*Model, error) { return New(l.Stove, l.Air, l.Fuel, l.Mois
 const (
 	simmerTime  = 2700.0
 	simmerBelow = 3.0
-	waterPerM3  = 1000.0
 	stickSpace  = 0.030 // m, a stick where the brief names none (common practice)
 	bareSheet   = 15.0  // W/(m² K), from a skirt of bare sheet to the room (common practice)
 	leastSide   = 0.005 // m, a shorter side is none
 	rim         = 0.005 // m of gas in the section around the body
 	sectionCell = 0.010 // m; halving it moves skin temperatures by some 2 K
 	leastLining = 0.002 // m, a thinner lining is left out of the section
-	usualAir    = 298.15
 )
 
 // Light makes a fire in a sized stove. What a drawing has and the model has not:
@@ -48,7 +47,7 @@ func Light(s *stove.Stove) Lit {
 	b := s.Brief
 	kind, _ := fuel.Lookup(b.Fuel.Kind) // the brief's word is one of fuel.Keys
 	metal, _ := material.Lookup(s.Pot.Material)
-	room := Air{Temperature: b.Air.Or(usualAir), Pressure: gas.ISAPressure(b.Altitude.Or(0))}
+	room := Air{Temperature: b.AirTemperature(), Pressure: gas.ISAPressure(b.Altitude.Or(0))}
 	return Lit{
 		Stove: Stove{
 			Feed: s.MouthWidth * s.MouthHeight, Grate: s.GrateLength > 0,
@@ -58,9 +57,9 @@ func Light(s *stove.Stove) Lit {
 			Wall: wallOf(s),
 		},
 		Air: room, Fuel: kind, Moisture: b.Fuel.MoistureContent(),
-		Task: Task{Water: s.Pot.Fill.SI * waterPerM3, Start: room.Temperature, Power: s.PlannedPower,
+		Task: Task{Water: s.Pot.Fill.SI * brick.WaterDensity, Start: room.Temperature, Power: s.PlannedPower,
 			Hold: simmerTime, Below: simmerBelow},
-		Holds:   s.Pot.Capacity() * waterPerM3,
+		Holds:   s.Pot.Capacity() * brick.WaterDensity,
 		Sectors: sectorsOf(s),
 	}
 }

@@ -30,8 +30,8 @@ func Checks() []proof.Check {
 
 // mould114 sizes the mould of a square brick of 114 mm.
 func mould114() float64 {
-	given := stove.Brick{DryShrinkage: stove.Given{SI: 0.06, Known: true}, DryingBy: [3]float64{0.06, 0.06, 0.06},
-		Firing: stove.Given{SI: 0.03, Known: true}, FiringBy: [3]float64{0.03, 0.03, 0.03}}
+	given := stove.Brick{DryShrinkage: stove.ByEdge{SI: [3]float64{0.06, 0.06, 0.06}, Known: true},
+		Firing: stove.ByEdge{SI: [3]float64{0.03, 0.03, 0.03}, Known: true}}
 	m := &maker{s: &stove.Stove{Brief: stove.Brief{Brick: given}}}
 	d, err := m.mould("mould.check", message.Text{}, flat.Rectangle(0, 0, 114, 114), 0.114)
 	if err != nil {

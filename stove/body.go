@@ -247,7 +247,7 @@ func (z *sizer) totals() {
 	moment += pot*(s.PotLevel()+s.Pot.Height/2) + fill*(s.PotLevel()+s.fillDepth()/2)
 	s.CentreHeight = moment / s.LoadedMass
 	z.follow("stove.tilt", Rule, quantity.Deg(s.TiltAngle()), message.T("stove.why.tilt", "feet", s.Feet))
-	s.estimateWalls(z.b.Air.Or(defaultAir))
+	s.estimateWalls(z.b.AirTemperature())
 	z.follow("fill.hottest", Rule, quantity.Value{SI: roundTo(s.FillInterface, 10), Unit: quantity.Celsius, Step: 10}, message.T("stove.why.fill-hot"))
 	z.follow("body.skin", Rule, quantity.Value{SI: roundTo(s.BodySkin, 10), Unit: quantity.Celsius, Step: 10}, message.T("stove.why.skin"))
 }

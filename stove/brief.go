@@ -118,11 +118,18 @@ type Brick struct {
 	Conductivity     Given  // W/(m K) at 500 °C
 	ConductivityLow  Given  // of its band
 	ConductivityHigh Given
-	Limit            Given      // K, of lasting use
-	DryShrinkage     Given      // fraction of wet length; the length's, where the edges differ
-	Firing           Given      // fraction of dry length, likewise
-	DryingBy         [3]float64 // by length, width and height
-	FiringBy         [3]float64
+	Limit            Given  // K, of lasting use
+	DryShrinkage     ByEdge // fraction of wet length
+	Firing           ByEdge // fraction of dry length
+}
+
+// AirTemperature is that of the room in K, a usual one where it was not given.
+func (b Brief) AirTemperature() float64 { return b.Air.Or(defaultAir) }
+
+// ByEdge is a value of the brief for length, width and height of a brick.
+type ByEdge struct {
+	SI    [3]float64
+	Known bool
 }
 
 // Liner is a round fired liner at hand.
@@ -341,10 +348,8 @@ func (r *reader) atHand(f AtHandForm, b *Brief) {
 		Limit:            r.quantity("at_hand.brick.use_temperature", k.Limit),
 	}
 	b.Brick.Body, b.Brick.Measured = r.body(k)
-	drying, known := r.shrinkage("at_hand.brick.dry_shrinkage", k.DryShrinkage)
-	b.Brick.DryingBy, b.Brick.DryShrinkage = drying, Given{SI: drying[0], Known: known}
-	firing, known := r.shrinkage("at_hand.brick.firing_shrinkage", k.Firing)
-	b.Brick.FiringBy, b.Brick.Firing = firing, Given{SI: firing[0], Known: known}
+	b.Brick.DryShrinkage = r.shrinkage("at_hand.brick.dry_shrinkage", k.DryShrinkage)
+	b.Brick.Firing = r.shrinkage("at_hand.brick.firing_shrinkage", k.Firing)
 }
 
 // liner needs all three of its measures, or none.

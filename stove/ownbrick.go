@@ -73,12 +73,13 @@ func BrickFormOf(b brick.Body) BrickForm {
 }
 
 // shrinkage reads one value for all edges, or one for each: "6.4 x 6.2 x 6.9 %".
-func (r *reader) shrinkage(path, text string) (all [3]float64, known bool) {
+func (r *reader) shrinkage(path, text string) ByEdge {
 	if strings.ContainsAny(text, "x×*X") {
-		return r.Edges(path, text)
+		all, known := r.Edges(path, text)
+		return ByEdge{all, known}
 	}
 	v, known := r.Number(path, text)
-	return [3]float64{v, v, v}, known
+	return ByEdge{[3]float64{v, v, v}, known}
 }
 
 // body reads which brick it is. A name alone says nothing: the numbers of the
@@ -146,10 +147,10 @@ func (s *Stove) BrickShrinkage() (by brick.Shrinkage, measured bool) {
 		by[a] = brick.AxisShrinkage{Drying: brick.Drying(usual.Drying.Default), Firing: brick.Firing(usual.Firing.Default),
 			UDrying: spread(usual.Drying), UFiring: spread(usual.Firing)}
 		if k.DryShrinkage.Known {
-			by[a].Drying, by[a].UDrying = brick.Drying(k.DryingBy[a]), 0
+			by[a].Drying, by[a].UDrying = brick.Drying(k.DryShrinkage.SI[a]), 0
 		}
 		if k.Firing.Known {
-			by[a].Firing, by[a].UFiring = brick.Firing(k.FiringBy[a]), 0
+			by[a].Firing, by[a].UFiring = brick.Firing(k.Firing.SI[a]), 0
 		}
 	}
 	return by, k.DryShrinkage.Known && k.Firing.Known && (k.Body == "" || k.Measured)

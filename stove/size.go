@@ -133,7 +133,7 @@ func (z *sizer) power() {
 	share := householdShare + (bigPotShare-householdShare)*math.Log10(fill/householdFill)
 	share = min(bigPotShare, max(householdShare, share))
 	share = z.choose("power.share", Default, quantity.Pct(share), 0.1, 0.6, message.T("stove.why.share"))
-	air := z.b.Air.Or(defaultAir)
+	air := z.b.AirTemperature()
 	boil := seaLevelBoil - z.b.Altitude.Or(0)/altitudePerK
 	heat := fill * waterDensity * waterHeat * (boil - air)
 	s.PlannedPower = z.choose("power.fire", Rule, quantity.KW(heat/(share*s.BoilTime)), 500, 60e3,

@@ -18,8 +18,6 @@ import (
 // household is an invented brief.
 var household = stove.Form{Pot: stove.PotForm{Circumference: "75.4 cm", Height: "17 cm", HandleHeight: "13.5 cm"}}
 
-func (m *memory) ForgetUnits(context.Context, string) error { clear(m.units); return nil }
-
 // studies are small ones of every kind.
 func studies(t *testing.T) map[string]func() explore.Study {
 	t.Helper()
@@ -68,7 +66,7 @@ func TestCarriedStudiesEndTheSame(t *testing.T) {
 		}
 		for _, workers := range []int{1, 3} {
 			s := fresh()
-			if err := study.Carry(ctx, study.Alone{Kept: newMemory(), Workers: workers}, name, s, ignore, nil); err != nil {
+			if err := study.Carry(ctx, study.Alone{Kept: study.NewMemory(), Workers: workers}, name, s, ignore, nil); err != nil {
 				t.Fatal(err)
 			}
 			if !bytes.Equal(text(t, s), text(t, want)) {
@@ -85,7 +83,7 @@ func TestCarriedStudiesEndTheSame(t *testing.T) {
 // again and again.
 func interrupted(t *testing.T, name string, fresh func() explore.Study) []byte {
 	t.Helper()
-	kept := newMemory()
+	kept := study.NewMemory()
 	written := text(t, fresh())
 	for stops := 0; ; stops++ {
 		s := reflect.New(reflect.TypeOf(fresh()).Elem()).Interface().(explore.Study)

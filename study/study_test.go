@@ -12,25 +12,12 @@ import (
 	"stovewright/study"
 )
 
-// memory is a keeper for tests.
-type memory struct {
-	units map[int][]byte
-	lock  chan struct{}
-	fails error
-}
+// full is a keeper whose disk is full.
+type full struct{ *study.Memory }
 
-func newMemory() *memory { return &memory{units: map[int][]byte{}, lock: make(chan struct{}, 1)} }
+var errFull = errors.New("no room")
 
-func (m *memory) KeepUnit(_ context.Context, _ string, n int, result []byte) error {
-	m.lock <- struct{}{}
-	defer func() { <-m.lock }()
-	if _, ok := m.units[n]; !ok {
-		m.units[n] = result
-	}
-	return m.fails
-}
-
-func (m *memory) Units(context.Context, string) (map[int][]byte, error) { return m.units, nil }
+func (full) KeepUnit(context.Context, string, int, []byte) error { return errFull }
 
 // mixed is a computer whose results depend on the number alone.
 func mixed(spec []byte) (study.Unit, error) {
@@ -51,12 +38,12 @@ var work = study.Work{Kind: "mixed", Spec: []byte("spec"), Units: 40}
 func join(results [][]byte) []byte { return bytes.Join(results, []byte("|")) }
 
 func TestSameResultsWithAnyNumberOfWorkers(t *testing.T) {
-	one, err := study.Run(context.Background(), newMemory(), "s", work, mixed, 1, nil)
+	one, err := study.Run(context.Background(), study.NewMemory(), "s", work, mixed, 1, nil)
 	if err != nil {
 		t.Fatal(err)
 	}
 	for _, workers := range []int{0, 2, 7, 100} {
-		many, err := study.Run(context.Background(), newMemory(), "s", work, mixed, workers, nil)
+		many, err := study.Run(context.Background(), study.NewMemory(), "s", work, mixed, workers, nil)
 		if err != nil || !bytes.Equal(join(one), join(many)) {
 			t.Errorf("%d workers: %v", workers, err)
 		}
@@ -64,7 +51,7 @@ func TestSameResultsWithAnyNumberOfWorkers(t *testing.T) {
 }
 
 func TestAnInterruptedStudyGoesOn(t *testing.T) {
-	kept := newMemory()
+	kept := study.NewMemory()
 	ctx, stop := context.WithCancel(context.Background())
 	last := study.Progress{}
 	_, err := study.Run(ctx, kept, "s", work, mixed, 2, func(p study.Progress) {
@@ -72,10 +59,14 @@ func TestAnInterruptedStudyGoesOn(t *testing.T) {
 			stop()
 		}
 	})
-	if !errors.Is(err, context.Canceled) || last.Done < 11 || last.Done == work.Units || len(kept.units) != last.Done {
-		t.Fatalf("stopped with %v after %d units, %d kept", err, last.Done, len(kept.units))
+	if !errors.Is(err, context.Canceled) || last.Done < 11 || last.Done == work.Units {
+		t.Fatalf("stopped with %v after %d units", err, last.Done)
 	}
-	before := len(kept.units)
+	units, _ := kept.Units(context.Background(), "s")
+	before := len(units)
+	if before != last.Done {
+		t.Errorf("%d units were told and %d kept", last.Done, before)
+	}
 	var computed atomic.Int64
 	counting := func(spec []byte) (study.Unit, error) {
 		unit, err := mixed(spec)
@@ -88,7 +79,7 @@ func TestAnInterruptedStudyGoesOn(t *testing.T) {
 	if int(computed.Load()) != work.Units-before {
 		t.Errorf("%d units were kept and %d computed", before, computed.Load())
 	}
-	whole, _ := study.Run(context.Background(), newMemory(), "s", work, mixed, 2, nil)
+	whole, _ := study.Run(context.Background(), study.NewMemory(), "s", work, mixed, 2, nil)
 	if !bytes.Equal(join(resumed), join(whole)) {
 		t.Error("an interruption changed the results")
 	}
@@ -106,18 +97,16 @@ func TestFailures(t *testing.T) {
 		}, nil
 	}
 	var unit *study.UnitError
-	if _, err := study.Run(ctx, newMemory(), "s", work, failing, 4, nil); !errors.As(err, &unit) || unit.Number != 3 || !errors.Is(err, broken) {
+	if _, err := study.Run(ctx, study.NewMemory(), "s", work, failing, 4, nil); !errors.As(err, &unit) || unit.Number != 3 || !errors.Is(err, broken) {
 		t.Errorf("a failing unit gave %v", err)
 	}
-	full := newMemory()
-	full.fails = broken
-	if _, err := study.Run(ctx, full, "s", work, mixed, 1, nil); !errors.Is(err, broken) {
+	if _, err := study.Run(ctx, full{study.NewMemory()}, "s", work, mixed, 1, nil); !errors.Is(err, errFull) {
 		t.Errorf("a full disk gave %v", err)
 	}
-	if _, err := study.Run(ctx, newMemory(), "s", study.Work{}, mixed, 1, nil); err == nil {
+	if _, err := study.Run(ctx, study.NewMemory(), "s", study.Work{}, mixed, 1, nil); err == nil {
 		t.Error("a study without units ran")
 	}
-	if _, err := study.Run(ctx, newMemory(), "s", work, func([]byte) (study.Unit, error) { return nil, broken }, 1, nil); !errors.Is(err, broken) {
+	if _, err := study.Run(ctx, study.NewMemory(), "s", work, func([]byte) (study.Unit, error) { return nil, broken }, 1, nil); !errors.Is(err, broken) {
 		t.Errorf("a specification that cannot be read gave %v", err)
 	}
 }
@@ -126,7 +115,7 @@ func ExampleRun() {
 	squares := func([]byte) (study.Unit, error) {
 		return func(_ context.Context, n int) ([]byte, error) { return fmt.Append(nil, n*n), nil }, nil
 	}
-	results, err := study.Run(context.Background(), newMemory(), "squares", study.Work{Kind: "squares", Units: 5}, squares, 2, nil)
+	results, err := study.Run(context.Background(), study.NewMemory(), "squares", study.Work{Kind: "squares", Units: 5}, squares, 2, nil)
 	fmt.Printf("%s %v\n", results, err)
 	// Output: [0 1 4 9 16] <nil>
 }

@@ -165,7 +165,7 @@ func TestKilledWorkersCostNothing(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	want, err := study.Run(ctx, newMemory(), "s", slowWork, slow, 1, nil)
+	want, err := study.Run(ctx, study.NewMemory(), "s", slowWork, slow, 1, nil)
 	if err != nil || !bytes.Equal(join(got), join(want)) {
 		t.Errorf("the team found something else than one worker (%v)", err)
 	}
@@ -206,7 +206,7 @@ func TestTeamTriesAgain(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	want, _ := study.Run(ctx, newMemory(), "", flakyWork, mixed, 1, nil)
+	want, _ := study.Run(ctx, study.NewMemory(), "", flakyWork, mixed, 1, nil)
 	if !bytes.Equal(join(got), join(want)) {
 		t.Error("trying again changed the results")
 	}

@@ -1,12 +1,10 @@
 package cli
 
 import (
-	"cmp"
 	"context"
 	"errors"
 	"fmt"
 	"maps"
-	"math"
 	"path/filepath"
 	"slices"
 	"strings"
@@ -84,7 +82,7 @@ func (p explorePrinter) local(list []explore.Local, all bool) {
 		p.heading("explore.metric." + m.String())
 		for _, g := range []explore.Group{explore.Chosen, explore.Uncertain} {
 			fmt.Fprintf(p.out, "%s:\n", p.say.Say(g.Name()))
-			for i, l := range ranked(list, g, m) {
+			for i, l := range explore.Rank(list, g, m) {
 				if i == mostRanked && !all {
 					break
 				}
@@ -92,26 +90,6 @@ func (p explorePrinter) local(list []explore.Local, all bool) {
 			}
 		}
 	}
-}
-
-// ranked are the inputs of a group by what a step of each does, the strongest
-// first: within a group the steps are alike, a millimetre or a percent. Where a
-// step cannot be taken at all comes last.
-func ranked(list []explore.Local, g explore.Group, m explore.Metric) []explore.Local {
-	var of []explore.Local
-	for _, l := range list {
-		if l.Input.Group == g {
-			of = append(of, l)
-		}
-	}
-	weight := func(l explore.Local) float64 {
-		if x := math.Abs(l.PerStep[m]); !math.IsNaN(x) {
-			return x
-		}
-		return -1
-	}
-	slices.SortStableFunc(of, func(a, b explore.Local) int { return cmp.Compare(weight(b), weight(a)) })
-	return of
 }
 
 type toleranceCmd struct {

@@ -131,7 +131,7 @@ func outcomeJSON(o explore.Outcome) map[string]*float64 {
 func sensitivityJSON(local []explore.Local, spreads []explore.Spread, c *message.Catalogue) exploreJSON {
 	out := exploreJSON{Question: "sensitivity", Computed: true}
 	for m := range explore.MetricCount {
-		for i, l := range ranked(local, explore.Chosen, m) {
+		for i, l := range explore.Rank(local, explore.Chosen, m) {
 			if i < mostRanked {
 				out.Says = append(out.Says, c.Say(l.Say(m)))
 			}

@@ -12,6 +12,9 @@ import (
 func TestOverAPort(t *testing.T) {
 	master, err := os.OpenFile("/dev/ptmx", os.O_RDWR|unix.O_NOCTTY, 0)
 	if err != nil {
+		if os.Getenv("CI") == "true" {
+			t.Fatal(err)
+		}
 		t.Skip("no pseudo-terminal here: ", err)
 	}
 	defer master.Close()
