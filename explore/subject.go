@@ -101,7 +101,7 @@ func (b *base) burn(s *stove.Stove, n *instance) Outcome {
 		}
 		s = built
 	}
-	l := fire.Light(s)
+	l := fire.LightPath(s)
 	l.Task.Power *= n.power
 	l.Task.Water *= n.fill
 	if n.moisture != 0 {

@@ -111,6 +111,7 @@ func New(s Stove, air Air, f fuel.Fuel, m fuel.Moisture) (*Model, error) {
 		mod.round = heat.PoiseuilleSquare
 	}
 	mod.bedView = heat.Reradiating(1, 1, heat.CoaxialDiscs(mod.throat, mod.throat, s.Chamber.Height))
+	mod.cells = make([]cell, 0, min(maxCells, ringCells+sideCells*len(s.Side)))
 	mod.layBottom()
 	mod.laySide()
 	mod.law = &fittedLaw

@@ -112,15 +112,19 @@ var steelTable = read[struct {
 // en199312), linear between its rows, for 20 to 1200 °C; below and above, the
 // end rows hold. Temperature in kelvin.
 func EN1993SteelFactors(kelvin float64) SteelFactors {
-	column := func(k int) float64 {
-		points := make([][2]float64, len(steelTable))
-		for i, r := range steelTable {
-			points[i] = [2]float64{r[0], r[k]}
-		}
-		return interpolate(points, kelvin-273.15)
-	}
-	return SteelFactors{Yield: column(1), Proportional: column(2), Stiffness: column(3)}
+	at := func(column int) float64 { return interpolate(steelColumns[column], kelvin-273.15) }
+	return SteelFactors{Yield: at(0), Proportional: at(1), Stiffness: at(2)}
 }
+
+// steelColumns is the table by factor: temperature in °C and value.
+var steelColumns = func() (columns [3][][2]float64) {
+	for _, r := range steelTable {
+		for k := range columns {
+			columns[k] = append(columns[k], [2]float64{r[0], r[k+1]})
+		}
+	}
+	return columns
+}()
 
 // Constants of mild steel used for rods.
 const (

@@ -43,10 +43,14 @@ func Size(b Brief) (*Stove, error) {
 	return s, nil
 }
 
+// dimensionRoom is room for the dimensions of any stove, made at once: searches
+// size stoves by the hundred thousand.
+const dimensionRoom = 80
+
 // layOut computes every dimension, one after the other, each from those before
 // it.
 func layOut(b Brief) *sizer {
-	s := &Stove{Brief: b, Pot: largest(b.Pots), byID: make(map[string]*Dimension)}
+	s := &Stove{Brief: b, Pot: largest(b.Pots), Dimensions: make([]*Dimension, 0, dimensionRoom), byID: make(map[string]*Dimension, dimensionRoom)}
 	z := &sizer{b: b, s: s}
 	z.pot()
 	z.power()
