@@ -188,32 +188,3 @@ func CloseCarbon(e Emitted, pmCarbon float64, b Burnt) Closure {
 	}
 	return c
 }
-
-// BoilingEmission is the emission of the phases of a boiling test, kg.
-type BoilingEmission struct{ Cold, Hot, Simmer Emitted }
-
-// EmissionOfBoiling turns emissions into the sub-metrics of IWA 11 in SI, for
-// [IWATiers]: high power the mean of both starts per energy delivered, low power
-// per time and litre left, indoors the larger rate of high and low power.
-func EmissionOfBoiling(r BoilingResult, e BoilingEmission) map[string]float64 {
-	values := map[string]float64{}
-	if r.Cold == nil || r.Hot == nil {
-		return values
-	}
-	perUseful := func(of func(Emitted) float64) float64 {
-		return (of(e.Cold)/r.Cold.Useful + of(e.Hot)/r.Hot.Useful) / 2
-	}
-	rate := func(of func(Emitted) float64) float64 {
-		return (of(e.Cold)/r.Cold.Duration + of(e.Hot)/r.Hot.Duration) / 2
-	}
-	co, pm := func(e Emitted) float64 { return e.CO }, func(e Emitted) float64 { return e.PM }
-	values["high-power-co"], values["high-power-pm"] = perUseful(co), perUseful(pm)
-	indoorCO, indoorPM := rate(co), rate(pm)
-	if s := r.Simmer; s != nil {
-		volume := s.Water / 1000 // m³
-		values["low-power-co"], values["low-power-pm"] = e.Simmer.CO/s.Duration/volume, e.Simmer.PM/s.Duration/volume
-		indoorCO, indoorPM = math.Max(indoorCO, e.Simmer.CO/s.Duration), math.Max(indoorPM, e.Simmer.PM/s.Duration)
-	}
-	values["indoor-co"], values["indoor-pm"] = indoorCO, indoorPM
-	return values
-}

@@ -276,37 +276,37 @@ func TestSequenceAlarms(t *testing.T) {
 	}
 }
 
-func TestIWA(t *testing.T) {
-	r, err := Boil(exampleA())
+// Figures of an older publication fall where IWA 11:2012 puts them, the lowest of a
+// group being the group's (key iwa2012guidelines).
+func TestOlderPublicationsAreRead(t *testing.T) {
+	groups, err := ReadOlder(map[string]string{"high-power-efficiency": "36 %", "low-power-use": "0.038", "high-power-co": "8 g/MJ", "high-power-pm": "717mg/MJ", "indoor-co": "1.38", "safety": "88"})
 	fatal(t, err)
-	e := BoilingEmission{Cold: Emitted{CO: 0.0319, PM: 1.67e-3}, Hot: Emitted{CO: 0.025, PM: 1.2e-3}, Simmer: Emitted{CO: 0.030, PM: 1e-3}}
-	values := EmissionOfBoiling(r, e)
-	values["safety"] = 88
-	tiers, words, err := IWATiers(r, values)
-	fatal(t, err)
-	got := map[string]int{}
-	for _, g := range tiers {
-		got[g.Group] = g.Tier.Low
+	want := []GroupTier{{Group: "fuel use", Tier: Tier{Low: 2}}, {Group: "emissions", Tier: Tier{Low: 1}}, {Group: "indoor emissions", Tier: Tier{Low: 0}}, {Group: "safety", Tier: Tier{Low: 3}}}
+	if len(groups) != len(want) {
+		t.Fatalf("%+v", groups)
 	}
-	// efficiency 19.9 % is tier 1 and low-power use 0.0375 tier 2, the indicator the lower; CO (31.9/2.02+25/1.98)/2 = 14.2 g/MJ is 1, PM (826+607)/2 = 717 mg/MJ is 1;
-	// low power CO 30/45/4 = 0.167 is 1, PM 1000/45/4 = 5.6 is 1; indoors CO 1.38 g/min is 0
-	want := map[string]int{"fuel use": 1, "emissions": 1, "indoor emissions": 0, "safety": 3}
-	for group, tier := range want {
-		if got[group] != tier {
-			t.Errorf("%s: tier %d, want %d (%+v)", group, got[group], tier, tiers)
+	for i, g := range groups {
+		if g.Group != want[i].Group || g.Tier.Low != want[i].Tier.Low {
+			t.Errorf("%s: tier %d, want %s %d", g.Group, g.Tier.Low, want[i].Group, want[i].Tier.Low)
 		}
 	}
-	if !strings.Contains(say(words), "withdrawn") || !strings.Contains(say(words), "not a tier of ISO 19867") {
-		t.Errorf("words: %s", say(words))
+	for key, text := range map[string]string{"colour": "1", "efficiency": "35 %", "safety": "good", "indoor-co": "-1"} {
+		if _, err := ReadOlder(map[string]string{key: text}); err == nil {
+			t.Errorf("%s=%s was graded", key, text)
+		}
 	}
-	if _, _, err := IWATiers(r, map[string]float64{"colour": 1}); err == nil {
-		t.Error("an unknown indicator was graded")
-	}
-	old := exampleA()
-	old.Version = Version30
-	r, err = Boil(old)
-	fatal(t, err)
-	if _, _, err := IWATiers(r, nil); err == nil {
-		t.Error("a test of version 3.0 was mapped to IWA 11")
+}
+
+// No result of a boiling test is said to be a tier, of whichever version.
+func TestNoBoilingTestIsATier(t *testing.T) {
+	for _, version := range []Version{Version42, Version30} {
+		test := exampleA()
+		test.Version = version
+		run, err := NewRun(test)
+		fatal(t, err)
+		words := say(TestFile{Kind: KindBoiling, Boiling: &run}.Standing())
+		if strings.Contains(words, "IWA") || !strings.Contains(words, "not a tier") {
+			t.Errorf("%s: %s", version, words)
+		}
 	}
 }

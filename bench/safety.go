@@ -87,7 +87,6 @@ type SafetyScore struct {
 	Total   float64 // 25 to 100
 	Band    string  // of the original test: best, good, fair, poor
 	ISO     Tier
-	IWA     Tier
 	Worst   []string // items rated 1 or 2, those that cost most points first
 }
 
@@ -139,10 +138,8 @@ func ScoreSafety(s SafetySheet) (SafetyScore, error) {
 func (s *SafetyScore) grade() {
 	s.Band = safetyBand(s.Total)
 	iso, _ := ScaleOf("iso-default")
-	iwa, _ := ScaleOf("iwa-11-2012")
 	a, _ := iso.Indicator("safety")
-	b, _ := iwa.Indicator("safety")
-	s.ISO, s.IWA = a.Of(s.Total), b.Of(s.Total)
+	s.ISO = a.Of(s.Total)
 }
 
 func safetyBand(total float64) string {

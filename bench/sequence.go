@@ -206,7 +206,7 @@ type SequenceReport struct {
 // readings cannot be right are left out.
 func ReportSequence(runs []SequenceResult, scaleKey string) (SequenceReport, error) {
 	scale, ok := ScaleOf(scaleKey)
-	if !ok || scaleKey == "iwa-11-2012" {
+	if !ok || scaleKey == oldScale {
 		return SequenceReport{}, fmt.Errorf("bench: %q is not a scale of ISO/TR 19867-3", scaleKey)
 	}
 	standard, _ := ScaleOf("iso-default")

@@ -317,20 +317,9 @@ func EnergyPerAdultDay(si float64) quantity.Value {
 	return quantity.Value{SI: si, Unit: units["MJ/(SAE·day)"], Step: 0.1}
 }
 
-// Standing says what a test of the kind is not, in sentences for beside its
-// results, and how a boiling test reads by the withdrawn IWA 11.
-func (f TestFile) Standing() []message.Text {
-	list := []message.Text{message.T("bench.standing." + string(f.Kind))}
-	if f.Boiling == nil || f.Boiling.Test.Version != Version42 {
-		return list
-	}
-	if tiers, words, err := IWATiers(f.Boiling.Result, nil); err == nil {
-		for _, g := range tiers {
-			list = append(list, message.T("bench.standing.iwa", "group", message.T("bench.group."+strings.ReplaceAll(g.Group, " ", "-")), "tier", g.Tier.Low))
-		}
-		list = append(list, words)
-	}
-	return list
+// Standing says what a test of the kind is not, for beside its results.
+func (f TestFile) Standing() message.Text {
+	return message.T("bench.standing." + string(f.Kind))
 }
 
 // Cited are the published values to stand beside what a test says of the air,

@@ -3,8 +3,11 @@ package bench
 import (
 	"fmt"
 	"math"
+	"slices"
+	"strings"
 
 	"stovewright/message"
+	"stovewright/quantity"
 	"stovewright/stats"
 )
 
@@ -41,6 +44,9 @@ func ScaleOf(key string) (Scale, bool) {
 	}
 	return Scale{}, false
 }
+
+// Name says whose scale it is.
+func (s Scale) Name() message.Text { return message.T("bench.scale." + s.Key) }
 
 // Indicator finds a row of the scale.
 func (s Scale) Indicator(key string) (Indicator, bool) {
@@ -143,43 +149,101 @@ func (i Indicator) report(scale string, values []float64) (TierReport, error) {
 	return r, nil
 }
 
+// Name is the indicator in words.
+func (i Indicator) Name() message.Text { return message.T("bench.indicator." + i.Key) }
+
+// Shown is a number of the indicator in the unit of its row.
+func (i Indicator) Shown(si float64) quantity.Value {
+	return quantity.Value{SI: si, Unit: units[i.Unit]}
+}
+
+// Read is a number of the indicator as documents write it, in the unit of its row:
+// "35 %", "0.035 MJ/(min·L)" or the bare number. The error is a
+// [*message.InputError] that names the indicator.
+func (i Indicator) Read(text string) (si float64, err error) {
+	u := units[i.Unit]
+	bare := strings.TrimSpace(strings.TrimSuffix(strings.TrimSpace(text), i.Unit))
+	number, err := quantity.Parse(bare, quantity.Ratio, quantity.One)
+	if err != nil || number < 0 {
+		return 0, &message.InputError{Field: i.Key, Value: clip(text), Reason: message.T("bench.tier.number"), Try: i.Key + "=" + i.example()}
+	}
+	return u.SI(number), nil
+}
+
+// example is the boundary of the first tier, as it may be written.
+func (i Indicator) example() string {
+	return strings.TrimSpace(pencil(*i.Limits[0]) + i.Unit)
+}
+
 // GroupTier is an indicator of IWA 11: the lowest of its sub-metrics.
 type GroupTier struct {
 	Group string
 	Tier  Tier
-	Parts map[string]Tier
+	Parts []PartTier // in the order of the document
 }
 
-// IWATiers reads a boiling test 4.2 against the withdrawn IWA 11:2012, for
-// setting it beside older publications. It is not a tier of ISO 19867 and must
-// not be called one; Words say so. further holds emission results in SI by
-// indicator key (EmissionOfBoiling gives them) and the safety points.
-func IWATiers(r BoilingResult, further map[string]float64) (tiers []GroupTier, words message.Text, err error) {
-	if r.Version != Version42 {
-		return nil, message.Text{}, fmt.Errorf("bench: IWA 11 was mapped to version 4.2 of the boiling test, not to %s", r.Version)
-	}
-	scale, _ := ScaleOf("iwa-11-2012")
-	values := map[string]float64{"high-power-efficiency": r.HighPowerEfficiency, "low-power-use": r.LowPowerUse}
-	for key, v := range further {
+// Name is the group in words.
+func (g GroupTier) Name() message.Text {
+	return message.T("bench.group." + strings.ReplaceAll(g.Group, " ", "-"))
+}
+
+// PartTier is one sub-metric as a publication has it, and where it falls.
+type PartTier struct {
+	Indicator Indicator
+	Value     float64 // SI
+	Tier      Tier
+}
+
+// oldScale is the scale that only older publications are read by.
+const oldScale = "iwa-11-2012"
+
+// ReadOlder says where the figures that an older publication prints fall on the
+// scale of its time, the withdrawn IWA 11:2012. figures are texts by indicator. It is
+// given nothing that was tested here: a boiling test of one's own is never called a
+// tier. The error is a [message.InputErrors].
+func ReadOlder(figures map[string]string) ([]GroupTier, error) {
+	scale, _ := ScaleOf(oldScale)
+	var wrong message.InputErrors
+	for key, text := range figures {
 		if _, known := scale.Indicator(key); !known {
-			return nil, message.Text{}, fmt.Errorf("bench: IWA 11 has no indicator %q", key)
+			wrong = append(wrong, scale.unknown(key, text))
 		}
-		values[key] = v
 	}
+	var groups []GroupTier
 	for _, i := range scale.Indicators {
-		v, measured := values[i.Key]
-		if !measured || math.IsNaN(v) {
+		text, printed := figures[i.Key]
+		if !printed {
 			continue
 		}
-		if len(tiers) == 0 || tiers[len(tiers)-1].Group != i.Group {
-			tiers = append(tiers, GroupTier{Group: i.Group, Tier: Tier{Low: len(i.Limits), High: len(i.Limits)}, Parts: map[string]Tier{}})
+		si, err := i.Read(text)
+		if list, bad := message.Complaints(err); bad {
+			wrong = append(wrong, list...)
+			continue
 		}
-		g := &tiers[len(tiers)-1]
-		t := i.Of(v)
-		g.Parts[i.Key] = t
-		if t.Low < g.Tier.Low {
-			g.Tier = t
+		if len(groups) == 0 || groups[len(groups)-1].Group != i.Group {
+			groups = append(groups, GroupTier{Group: i.Group, Tier: Tier{Low: len(i.Limits), High: len(i.Limits)}})
+		}
+		g, part := &groups[len(groups)-1], PartTier{i, si, i.Of(si)}
+		g.Parts = append(g.Parts, part)
+		if part.Tier.Low < g.Tier.Low {
+			g.Tier = part.Tier
 		}
 	}
-	return tiers, message.T("bench.tier.iwa"), nil
+	return groups, wrong.OrNil()
+}
+
+// unknown complains of an indicator that the scale lacks; those of the standard in
+// force are known, and come from its own sequence.
+func (s Scale) unknown(key, text string) *message.InputError {
+	names := make([]string, len(s.Indicators))
+	for k, i := range s.Indicators {
+		names[k] = i.Key
+	}
+	e := &message.InputError{Field: clip(key), Value: clip(text), Reason: message.T("bench.tier.no-indicator"), Allowed: message.T("form.allowed", "names", strings.Join(names, ", ")), Try: "high-power-efficiency=35%"}
+	if iso, _ := ScaleOf("iso-default"); slices.ContainsFunc(iso.Indicators, func(i Indicator) bool { return i.Key == key }) {
+		e.Reason, e.Try = message.T("bench.tier.only-sequence"), "stovewright compare FOLDER"
+	} else if near := message.Nearest(key, names); near != "" {
+		e.Try = near + "=" + strings.TrimSpace(text)
+	}
+	return e
 }

@@ -69,6 +69,7 @@ type commands struct {
 	Test    testCmd    `cmd:"" help:"${test}"`
 	Compare compareCmd `cmd:"" help:"${compare}"`
 	Plan    planCmd    `cmd:"" help:"${plan}"`
+	Tiers   tiersCmd   `cmd:"" help:"${tiers}"`
 	Form    formCmd    `cmd:"" help:"${form}"`
 	Proof   proofCmd   `cmd:"" help:"${proof}"`
 	Export  exportCmd  `cmd:"" help:"${export}"`

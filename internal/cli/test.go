@@ -287,7 +287,7 @@ func (p testPrinter) safety() {
 		}
 		row(c.S("cli.test.total"), "", "", c.Value(bareNumber(score.Total, 0.5)))
 	})
-	fmt.Fprintln(p.out, c.S("cli.test.safety-band", "band", c.S("bench.word."+score.Band), "iso", score.ISO.Low, "iwa", score.IWA.Low))
+	fmt.Fprintln(p.out, c.S("cli.test.safety-band", "band", c.S("bench.word."+score.Band), "iso", score.ISO.Low))
 	if len(score.Worst) > 0 {
 		var names []message.Text
 		for _, key := range score.Worst {
@@ -374,12 +374,7 @@ func (p testPrinter) notes() {
 			list = append(list, p.say.S("cli.test.origin", "name", s.Name, "symbol", s.Symbol, "value", s.Value, "origin", message.T("bench.origin."+string(s.Origin))))
 		}
 	}
-	for _, t := range p.file.Standing() {
-		list = append(list, p.say.Say(t))
-	}
-	if len(list) == 0 {
-		return
-	}
+	list = append(list, p.say.Say(p.file.Standing()))
 	p.heading("cli.test.notes")
 	for _, line := range list {
 		fmt.Fprintln(p.out, line)

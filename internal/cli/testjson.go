@@ -98,7 +98,6 @@ type safetyDoc struct {
 	Total  float64   `json:"total"`
 	Band   string    `json:"band"`
 	ISO    int       `json:"iso_tier"`
-	IWA    int       `json:"iwa_tier"`
 	Items  []itemDoc `json:"items"`
 }
 
@@ -113,7 +112,7 @@ func testJSON(p testPrinter, c *message.Catalogue) testDoc {
 	f := p.file
 	a := f.About
 	d := testDoc{File: f.Name, Test: string(f.Kind), Stove: a.Stove, Number: a.Test, Date: a.Date, Tester: a.Tester, Place: a.Place, Note: a.Note,
-		LeftOut: a.LeftOut, Counts: a.LeftOut == "" && !slices.ContainsFunc(f.Alarms(), bench.Alarm.Spoils), Alarms: alarmsJSON(c, f.Alarms()), Results: []resultDoc{}, Steps: []stepDoc{}, Standing: say(c, f.Standing())}
+		LeftOut: a.LeftOut, Counts: a.LeftOut == "" && !slices.ContainsFunc(f.Alarms(), bench.Alarm.Spoils), Alarms: alarmsJSON(c, f.Alarms()), Results: []resultDoc{}, Steps: []stepDoc{}, Standing: []string{c.Say(f.Standing())}}
 	if f.Boiling != nil {
 		d.Version = string(f.Boiling.Test.Version)
 	}
@@ -127,7 +126,7 @@ func testJSON(p testPrinter, c *message.Catalogue) testDoc {
 		d.Households = householdsJSON(f.Kitchen)
 	}
 	if f.Safety != nil {
-		s := &safetyDoc{Scorer: f.Safety.Sheet.Scorer, Total: f.Safety.Score.Total, Band: f.Safety.Score.Band, ISO: f.Safety.Score.ISO.Low, IWA: f.Safety.Score.IWA.Low}
+		s := &safetyDoc{Scorer: f.Safety.Sheet.Scorer, Total: f.Safety.Score.Total, Band: f.Safety.Score.Band, ISO: f.Safety.Score.ISO.Low}
 		for _, item := range bench.SafetyItems() {
 			s.Items = append(s.Items, itemDoc{item.Key, c.Say(item.Name()), f.Safety.Score.Ratings[item.Key], item.Weight})
 		}

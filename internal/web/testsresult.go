@@ -132,7 +132,7 @@ func (b *Bench) resultPage(t *test) (resultPage, error) {
 		p.lacks(t, complaints)
 		return p, nil
 	}
-	p.Whole, p.Standing = true, file.Standing()[0]
+	p.Whole, p.Standing = true, file.Standing()
 	p.Alarms = alarmRows(t, file.Alarms())
 	for _, a := range p.Alarms {
 		p.Spoiled = p.Spoiled || a.Spoils()
