@@ -1,7 +1,9 @@
 package num
 
 import (
+	"fmt"
 	"math"
+	"sync"
 
 	"stovewright/proof"
 )
@@ -46,46 +48,87 @@ func rootChecks() []proof.Check {
 	}
 }
 
-// misra1a is the NIST StRD data set Misra1a, dental research data by D. Misra.
-var misra1a = struct{ y, x []float64 }{
-	y: []float64{10.07, 14.73, 17.94, 23.93, 29.61, 35.18, 40.02, 44.82, 50.76, 55.05, 61.01, 66.40, 75.47, 81.78},
-	x: []float64{77.6, 114.9, 141.1, 190.8, 239.9, 289.0, 332.8, 378.4, 434.8, 477.3, 536.8, 593.1, 689.1, 760.0},
+// misra1a is the model b1 (1 - exp(-b2 x)) of the reference problems Misra1a and
+// BoxBOD, mgh17 that of MGH17, and mgh10 that of MGH10 (key niststrd).
+func misra1a(b, x []float64) float64 { return b[0] * (1 - math.Exp(-b[1]*x[0])) }
+
+func mgh17(b, x []float64) float64 {
+	return b[0] + b[1]*math.Exp(-x[0]*b[3]) + b[2]*math.Exp(-x[0]*b[4])
 }
 
-func fitMisra1a() FitResult {
-	r, err := Fit{Count: len(misra1a.x), Residuals: func(r, p []float64) {
-		for i, x := range misra1a.x {
-			r[i] = misra1a.y[i] - p[0]*(1-math.Exp(-p[1]*x))
-		}
-	}}.Solve([]float64{500, 0.0001})
-	if err != nil || r.Covariance == nil {
-		nan := math.NaN()
-		return FitResult{P: []float64{nan, nan}, RSS: nan}
+func mgh10(b, x []float64) float64 { return b[0] * math.Exp(b[1]/(x[0]+b[2])) }
+
+// reference is a reference problem of the register with what NIST certifies.
+type reference struct {
+	id, level, model string
+	f                func(b, x []float64) float64
+	x, y             []float64
+	start            []float64 // the far one
+	want, deviation  []float64
+	rss              float64
+}
+
+// references are the easiest, and the three that most methods lose from their far
+// start; the tests hold all 27.
+var references = []reference{
+	{id: "misra1a", level: "lower", model: "b1 (1 - exp(-b2 x))", f: misra1a,
+		y:     []float64{10.07, 14.73, 17.94, 23.93, 29.61, 35.18, 40.02, 44.82, 50.76, 55.05, 61.01, 66.40, 75.47, 81.78},
+		x:     []float64{77.6, 114.9, 141.1, 190.8, 239.9, 289.0, 332.8, 378.4, 434.8, 477.3, 536.8, 593.1, 689.1, 760.0},
+		start: []float64{500, 0.0001}, want: []float64{2.3894212918e2, 5.5015643181e-4}, deviation: []float64{2.7070075241, 7.2668688436e-6}, rss: 1.2455138894e-1},
+	{id: "mgh17", level: "average", model: "b1 + b2 exp(-b4 x) + b3 exp(-b5 x)", f: mgh17, x: spaced(0, 10, 33),
+		y: []float64{.844, .908, .932, .936, .925, .908, .881, .850, .818, .784, .751, .718, .685, .658, .628, .603, .580, .558, .538, .522, .506, .490, .478, .467,
+			.457, .448, .438, .431, .424, .420, .414, .411, .406},
+		start: []float64{50, 150, -100, 1, 2}, want: []float64{3.7541005211e-1, 1.9358469127, -1.4646871366, 1.2867534640e-2, 2.2122699662e-2},
+		deviation: []float64{2.0723153551e-3, 2.2031669222e-1, 2.2175707739e-1, 4.4861358114e-4, 8.9471996575e-4}, rss: 5.4648946975e-5},
+	{id: "boxbod", level: "higher", model: "b1 (1 - exp(-b2 x))", f: misra1a, x: []float64{1, 2, 3, 5, 7, 10}, y: []float64{109, 149, 149, 191, 213, 224},
+		start: []float64{1, 1}, want: []float64{2.1380940889e2, 5.4723748542e-1}, deviation: []float64{1.2354515176e1, 1.0455993237e-1}, rss: 1.1680088766e3},
+	{id: "mgh10", level: "higher", model: "b1 exp(b2/(x + b3))", f: mgh10, x: spaced(50, 5, 16),
+		y:     []float64{34780, 28610, 23650, 19630, 16370, 13720, 11540, 9744, 8261, 7030, 6005, 5147, 4427, 3820, 3307, 2872},
+		start: []float64{2, 400000, 25000}, want: []float64{5.6096364710e-3, 6.1813463463e3, 3.4522363462e2},
+		deviation: []float64{1.5687892471e-4, 2.3309021107e1, 7.8486103508e-1}, rss: 8.7945855171e1},
+}
+
+// spaced are n numbers a step apart.
+func spaced(first, step float64, n int) []float64 {
+	x := make([]float64, n)
+	for i := range x {
+		x[i] = first + step*float64(i)
 	}
-	return r
+	return x
 }
 
+func (p reference) fit() Fit {
+	return Fit{Count: len(p.x), Residuals: func(r, b []float64) {
+		for i := range p.x {
+			r[i] = p.y[i] - p.f(b, p.x[i:])
+		}
+	}}
+}
+
+// fitChecks are the entries of the reference problems, from their far starts.
 func fitChecks() []proof.Check {
-	const inputs = "b1 (1 - exp(-b2 x)), 14 points, start 500, 0.0001"
-	entry := func(id, quantity string, expected, rel float64, ours func(FitResult) float64) proof.Check {
-		return proof.Check{ID: "num/" + id, Quantity: quantity, Inputs: inputs, Expected: expected, Rel: rel,
-			Standing: proof.PublishedFromMemory, Source: "niststrd", Ours: func() float64 { return ours(fitMisra1a()) }}
-	}
-	deviation := func(k int) func(FitResult) float64 {
-		return func(r FitResult) float64 {
-			if r.Covariance == nil {
-				return math.NaN()
-			}
-			return math.Sqrt(r.Covariance.At(k, k))
+	var list []proof.Check
+	for _, p := range references {
+		fit := sync.OnceValues(func() (FitResult, error) { return p.fit().Solve(p.start) })
+		add := func(id, quantity string, expected, rel float64, ours func(FitResult) float64) {
+			list = append(list, proof.Check{ID: "num/" + p.id + "-" + id, Quantity: quantity, Inputs: fmt.Sprintf("%s, %d points, from the far start", p.model, len(p.x)),
+				Expected: expected, Rel: rel, Standing: proof.Published, Source: "niststrd", Note: "difficulty: " + p.level,
+				Ours: func() float64 {
+					r, err := fit()
+					if err != nil || r.Covariance == nil {
+						return math.NaN()
+					}
+					return ours(r)
+				}})
 		}
+		for k := range p.want {
+			name := fmt.Sprint(k + 1)
+			add("b"+name, "parameter b"+name, p.want[k], 1e-7, func(r FitResult) float64 { return r.P[k] })
+			add("sd"+name, "standard deviation of b"+name, p.deviation[k], 1e-6, func(r FitResult) float64 { return math.Sqrt(r.Covariance.At(k, k)) })
+		}
+		add("rss", "residual sum of squares", p.rss, 1e-9, func(r FitResult) float64 { return r.RSS })
 	}
-	return []proof.Check{
-		entry("misra1a-b1", "Misra1a, parameter b1", 2.3894212918e2, 1e-9, func(r FitResult) float64 { return r.P[0] }),
-		entry("misra1a-b2", "Misra1a, parameter b2", 5.5015643181e-4, 1e-9, func(r FitResult) float64 { return r.P[1] }),
-		entry("misra1a-rss", "Misra1a, residual sum of squares", 1.2455138894e-1, 1e-9, func(r FitResult) float64 { return r.RSS }),
-		entry("misra1a-sd1", "Misra1a, standard deviation of b1", 2.7070075241, 1e-6, deviation(0)),
-		entry("misra1a-sd2", "Misra1a, standard deviation of b2", 7.2668688436e-6, 1e-6, deviation(1)),
-	}
+	return list
 }
 
 func sobolChecks() []proof.Check {

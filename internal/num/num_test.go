@@ -86,11 +86,7 @@ func TestFitFromZero(t *testing.T) {
 			r[i] = d[0] - p[0] - p[1]*d[1]
 		}
 	}}
-	dental := Fit{Count: len(misra1a.x), Residuals: func(r, p []float64) {
-		for i, x := range misra1a.x {
-			r[i] = misra1a.y[i] - p[0]*(1-math.Exp(-p[1]*x))
-		}
-	}}
+	dental := references[0].fit()
 	for _, c := range []struct {
 		name        string
 		fit         Fit
