@@ -172,6 +172,8 @@ func text(selector, want string) string {
 func (d *driver) press(selector string) {
 	d.Helper()
 	d.until(selector, fmt.Sprintf("document.querySelector(%q)", selector))
+	// An answer moves what stands below it: a hand waits until all keys are kept.
+	d.until("every key kept", `!Object.keys(sessionStorage).some(name => name.startsWith("unsaved "))`)
 	at := js[[]float64](d, fmt.Sprintf(`(() => { const e = document.querySelector(%q); e.scrollIntoView({block: "center", inline: "center"});
 		const b = e.getBoundingClientRect(); return [b.left + b.width / 2, b.top + b.height / 2]; })()`, selector))
 	if d.touch {
@@ -195,10 +197,11 @@ func (d *driver) keys(keys string) {
 
 func (d *driver) fitsWindow() {
 	d.Helper()
-	if over := js[float64](d, "document.documentElement.scrollWidth - window.innerWidth"); over > 0 {
+	// On a telephone innerWidth grows with what is too wide; clientWidth does not.
+	if over := js[float64](d, "document.documentElement.scrollWidth - document.documentElement.clientWidth"); over > 0 {
 		d.picture("too-wide")
 		d.Errorf("the page is %g px wider than the window: %s", over, js[string](d,
-			`[...document.querySelectorAll("main *")].filter(e => e.getBoundingClientRect().right > innerWidth + 1 && !e.closest(".sheet-paper, .scroller")).slice(0, 5).map(e => e.outerHTML.slice(0, 100)).join("\n")`))
+			`[...document.querySelectorAll("main *")].filter(e => e.getBoundingClientRect().right > document.documentElement.clientWidth + 1 && !e.closest(".sheet-paper, .scroller")).slice(0, 5).map(e => e.outerHTML.slice(0, 100)).join("\n")`))
 	}
 }
 
