@@ -21,7 +21,7 @@ var floors = map[string]int{
 	"stove": 3, "brick": 3, "brick/mixture": 3,
 	"brick/figure": 4, "stove/figure": 4, "stove/stovetest": 4, "fire": 4, "bench": 4,
 	"fire/figure": 5, "bench/figure": 5, "kit": 5, "kit/nest": 5, "kit/flat": 5, "explore": 5,
-	"workshop": 6, "booklet": 6, "study": 6, "proof/all": 6,
+	"workshop": 6, "booklet": 6, "study": 6, "explore/figure": 6, "proof/all": 6,
 	"internal/cli": 7, "internal/web": 7,
 	"cmd/stovewright": 8,
 }
