@@ -121,7 +121,7 @@ func (a Archimedes) check() error {
 		say("suspended", a.Suspended, "brick.archimedes.air-left", number(0.6*d+a.Sinker.Value))
 	case s >= d:
 		say("suspended", a.Suspended, "brick.archimedes.no-solid", number(0.6*d+a.Sinker.Value))
-	case d/(d-s)*WaterDensity > heaviestSkeleton:
+	case d/(d-s)*gas.PlainWater > heaviestSkeleton:
 		say("suspended", a.Suspended, "brick.archimedes.too-heavy-solid", number(0.6*d+a.Sinker.Value))
 	}
 	return bad.OrNil()
@@ -162,7 +162,7 @@ func FloatDensity(immersed, height Reading, kelvin float64) (stats.Budget, error
 // lighter than water sinks, (1−B/ρL)/AP. A value above 1 means it floats for
 // ever, which takes sealed pores.
 func SinkSaturation(bulkDensity, apparentPorosity float64) float64 {
-	return (1 - bulkDensity/WaterDensity) / apparentPorosity
+	return (1 - bulkDensity/gas.PlainWater) / apparentPorosity
 }
 
 // Floating is what was seen when a dry brick was laid on water.
@@ -181,8 +181,8 @@ const (
 // means that the two agree.
 func ExplainFloating(seen Floating, after, bulkDensity, apparentPorosity float64) message.Text {
 	const close = 0.05 // a twentieth either way may float or sink
-	light := bulkDensity < (1-close)*WaterDensity
-	heavy := bulkDensity > (1+close)*WaterDensity
+	light := bulkDensity < (1-close)*gas.PlainWater
+	heavy := bulkDensity > (1+close)*gas.PlainWater
 	if apparentPorosity == 0 {
 		apparentPorosity = 0.8 * (1 - bulkDensity/TrueDensityFired)
 	}

@@ -3,11 +3,9 @@ package brick
 import (
 	"math"
 
+	"stovewright/gas"
 	"stovewright/message"
 )
-
-// WaterDensity is the density of water in the balance, kg/m³.
-const WaterDensity = 1000.0
 
 // KaoliniteLoss is the water in kaolinite, Al2Si2O5(OH)4: 2 × 18.015 of
 // 258.16 g/mol.
@@ -132,7 +130,7 @@ func (m Mix) Balance(f Forming) (Balance, error) {
 func (s solids) balance(added float64, f Forming) Balance {
 	b := Balance{TotalWater: added + s.water}
 	b.Water = (1 - f.Drained) * b.TotalWater
-	b.Wet = State{s.dry + b.Water, (s.volume + b.Water/WaterDensity) / (1 - f.Air)}
+	b.Wet = State{s.dry + b.Water, (s.volume + b.Water/gas.PlainWater) / (1 - f.Air)}
 	b.Dry = State{s.dry, b.Wet.Volume * math.Pow(1-float64(f.Drying), 3)}
 	b.Fired = State{s.left, b.Wet.Volume * f.VolumeRatio()}
 	b.TrueDensity = s.left / s.leftVolume

@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strings"
 
+	"stovewright/gas"
 	"stovewright/message"
 )
 
@@ -134,7 +135,7 @@ func Stokes1851Velocity(diameter, density, waterDensity, viscosity float64) floa
 // when 2 µm grains have. In s.
 func JarTimes(depth, kelvin float64) (sand, silt float64) {
 	mu := Vogel1921Viscosity(kelvin)
-	fall := func(d float64) float64 { return depth / Stokes1851Velocity(d, 2650, WaterDensity, mu) }
+	fall := func(d float64) float64 { return depth / Stokes1851Velocity(d, 2650, gas.PlainWater, mu) }
 	return fall(63e-6), fall(2e-6)
 }
 

@@ -3,6 +3,7 @@ package brick
 import (
 	"math"
 
+	"stovewright/gas"
 	"stovewright/internal/num"
 	"stovewright/message"
 	"stovewright/stats"
@@ -20,7 +21,7 @@ func (m Mix) HeldFor(target float64, f Forming) (float64, error) {
 		return 0, err
 	}
 	s := m.solids()
-	held := WaterDensity * (s.left*(1-f.Air)/(target*f.VolumeRatio()) - s.volume)
+	held := gas.PlainWater * (s.left*(1-f.Air)/(target*f.VolumeRatio()) - s.volume)
 	if !(target > 0) || !(held >= 0) || held > 100*s.dry {
 		highest := s.left * (1 - f.Air) / (s.volume * f.VolumeRatio())
 		return 0, message.InputErrors{{Field: "target", Value: number(target),
@@ -76,7 +77,7 @@ func (m Mix) HeldFromDrying(wet, dry Reading) (Held, error) {
 // the entrained air as readings.
 func (m Mix) HeldFromBatch(bricks float64, mould, air Reading) (Held, error) {
 	s := m.solids()
-	w, err := budget(func(x []float64) float64 { return WaterDensity * (bricks*x[0]*(1-x[1]) - s.volume) },
+	w, err := budget(func(x []float64) float64 { return gas.PlainWater * (bricks*x[0]*(1-x[1]) - s.volume) },
 		named{"brick.part.mould-volume", mould}, named{"brick.part.air", air})
 	if err != nil {
 		return Held{}, err
@@ -99,12 +100,12 @@ func (m Mix) HeldFromWetBrick(wet, mould, air Reading) (Held, error) {
 	s := m.solids()
 	f := func(x []float64) float64 {
 		rho := x[0] / x[1] / (1 - x[2])
-		return (s.dry - rho*s.volume) / (rho/WaterDensity - 1)
+		return (s.dry - rho*s.volume) / (rho/gas.PlainWater - 1)
 	}
 	rho := wet.Value / mould.Value / (1 - air.Value)
-	if !(rho > WaterDensity && rho < s.dry/s.volume) {
+	if !(rho > gas.PlainWater && rho < s.dry/s.volume) {
 		return Held{}, message.InputErrors{{Field: "wet", Value: number(wet.Value), Reason: message.T("brick.measure.wet-density"),
-			Try: number(1.25 * mould.Value * WaterDensity)}}
+			Try: number(1.25 * mould.Value * gas.PlainWater)}}
 	}
 	w, err := budget(f, named{"brick.part.wet-mass", wet}, named{"brick.part.mould-volume", mould}, named{"brick.part.air", air})
 	return m.held(w), err

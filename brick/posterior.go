@@ -8,6 +8,7 @@ import (
 	"gonum.org/v1/gonum/mat"
 	"gonum.org/v1/gonum/stat/distuv"
 
+	"stovewright/gas"
 	"stovewright/stats"
 )
 
@@ -39,7 +40,7 @@ func (p *posterior) residuals(z, r []float64) {
 		m := &p.made[i]
 		s := p.solids(m)
 		held := (1 - f.Drained) * (m.water + s.water)
-		wet := math.Log(s.volume+held/WaterDensity) - air
+		wet := math.Log(s.volume+held/gas.PlainWater) - air
 		mass := [3]float64{math.Log(s.dry + held), math.Log(s.dry), math.Log(s.left)}
 		volume := [3]float64{wet, wet + dry, wet + dry + fire}
 		for j := range m.seen {

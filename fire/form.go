@@ -4,7 +4,7 @@ import (
 	"math"
 	"strings"
 
-	"stovewright/brick"
+	"stovewright/gas"
 	"stovewright/internal/form"
 	"stovewright/message"
 	"stovewright/quantity"
@@ -67,11 +67,11 @@ func (f Form) Read(l Lit) (Lit, Coefficients, error) {
 		l.Task.Power = w
 	}
 	if v, ok := r.Number("water", f.Water); ok {
-		if l.Holds > 0 && v*brick.WaterDensity > l.Holds {
-			e := r.Complain("water", f.Water, message.T("fire.water-over", "most", quantity.L(l.Holds/brick.WaterDensity)))
-			e.Try = quantity.L(l.Task.Water / brick.WaterDensity).String()
+		if l.Holds > 0 && v*gas.PlainWater > l.Holds {
+			e := r.Complain("water", f.Water, message.T("fire.water-over", "most", quantity.L(l.Holds/gas.PlainWater)))
+			e.Try = quantity.L(l.Task.Water / gas.PlainWater).String()
 		} else {
-			l.Task.Water = v * brick.WaterDensity
+			l.Task.Water = v * gas.PlainWater
 		}
 	}
 	if t, ok := r.Number("start", f.Start); ok {

@@ -3,7 +3,6 @@ package fire
 import (
 	"math"
 
-	"stovewright/brick"
 	"stovewright/fuel"
 	"stovewright/gas"
 	"stovewright/heat"
@@ -65,9 +64,9 @@ func LightPath(s *stove.Stove) Lit {
 			Wall: wallOf(s),
 		},
 		Air: room, Fuel: kind, Moisture: b.Fuel.MoistureContent(),
-		Task: Task{Water: s.Pot.Fill.SI * brick.WaterDensity, Start: room.Temperature, Power: s.PlannedPower,
+		Task: Task{Water: s.Pot.Fill.SI * gas.PlainWater, Start: room.Temperature, Power: s.PlannedPower,
 			Hold: simmerTime, Below: simmerBelow},
-		Holds: s.Pot.Capacity() * brick.WaterDensity,
+		Holds: s.Pot.Capacity() * gas.PlainWater,
 	}
 }
 

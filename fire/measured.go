@@ -5,7 +5,7 @@ import (
 	"strconv"
 	"strings"
 
-	"stovewright/brick"
+	"stovewright/gas"
 	"stovewright/internal/form"
 	"stovewright/message"
 	"stovewright/quantity"
@@ -185,7 +185,7 @@ func (r *measuredReader) finding(at string, x FindingForm) Finding {
 	f := Finding{Key: r.Text(at+"key", x.Key), Quantity: r.Word(at+"quantity", x.Quantity, ""), Stove: r.Word(at+"stove", x.Stove, AnyStove),
 		Conditions: r.Text(at+"conditions", x.Conditions), Standing: r.Text(at+"standing", x.Standing), Source: r.Text(at+"source", x.Source)}
 	litres, _ := r.Number(at+"water", x.Water)
-	f.Water = litres * brick.WaterDensity
+	f.Water = litres * gas.PlainWater
 	m, ok := MeasureByKey(f.Quantity)
 	if !ok {
 		return f

@@ -4,6 +4,7 @@ import (
 	"math"
 	"slices"
 
+	"stovewright/gas"
 	"stovewright/material"
 	"stovewright/message"
 	"stovewright/quantity"
@@ -108,7 +109,7 @@ func (z *sizer) rests() {
 	s.RodOffset = z.choose("rest.offset", Rule, quantity.MM(max(offset, roundUp(lowest, mm))), lowest, 0.97*p.Diameter()/2,
 		message.T("stove.why.rest-offset", "share", quantity.Pct(share)))
 	span := 2 * math.Sqrt(math.Pow(s.SkirtInner/2, 2)-s.RodOffset*s.RodOffset)
-	load := (p.Mass.SI + p.Fill.SI*waterDensity) * gravity
+	load := (p.Mass.SI + p.Fill.SI*gas.PlainWater) * gravity
 	diameter, origin, why := rodFor(span, load), Rule, message.T("stove.why.rod", "load", quantity.Value{SI: load / 2, Unit: quantity.Newton, Step: 1}, "span", quantity.MM(span))
 	if z.b.Rod.Known {
 		diameter, origin, why = z.b.Rod.SI, Yours, message.T("stove.why.rod-at-hand")
@@ -131,7 +132,7 @@ func (s *Stove) rodSpan() float64 {
 	return 2 * math.Sqrt(math.Pow(s.SkirtInner/2, 2)-s.RodOffset*s.RodOffset)
 }
 
-func (s *Stove) potLoad() float64 { return (s.Pot.Mass.SI + s.Pot.Fill.SI*waterDensity) * gravity }
+func (s *Stove) potLoad() float64 { return (s.Pot.Mass.SI + s.Pot.Fill.SI*gas.PlainWater) * gravity }
 
 func rodState(d, span, load float64) material.RodState {
 	return material.Rod{Diameter: d, Span: span, Force: load / 2, Kelvin: rodKelvin, Lasting: true}.State()
@@ -242,7 +243,7 @@ func (z *sizer) totals() {
 		moment += p.mass * p.height
 	}
 	z.follow("stove.mass", Rule, quantity.KG(s.Mass), message.T("stove.why.mass"))
-	pot, fill := s.Pot.Mass.SI, s.Pot.Fill.SI*waterDensity
+	pot, fill := s.Pot.Mass.SI, s.Pot.Fill.SI*gas.PlainWater
 	s.LoadedMass = s.Mass + pot + fill
 	moment += pot*(s.PotLevel()+s.Pot.Height/2) + fill*(s.PotLevel()+s.fillDepth()/2)
 	s.CentreHeight = moment / s.LoadedMass
@@ -313,7 +314,7 @@ func (s *Stove) RestTiltAngle() float64 {
 	if s.Pot.Round {
 		arm /= 2
 	}
-	pot, fill := s.Pot.Mass.SI, s.Pot.Fill.SI*waterDensity
+	pot, fill := s.Pot.Mass.SI, s.Pot.Fill.SI*gas.PlainWater
 	centre := (pot*s.Pot.Height/2 + fill*s.fillDepth()/2) / (pot + fill)
 	return math.Atan2(arm, max(centre-contact, mm))
 }

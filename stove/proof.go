@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 
+	"stovewright/gas"
 	"stovewright/proof"
 )
 
@@ -82,7 +83,7 @@ func Checks() []proof.Check {
 		{ID: "stove/trade-can", Quantity: "can that is the body of a small stove", Inputs: "trade fact shown beside the rule's body", Unit: "L", Expected: 5, Abs: 1e-9,
 			Standing: proof.CommonPractice, Note: "a chamber of 11 cm with its bricks does not go into it; both are shown", Ours: func() float64 { return tradeCanVolume * 1000 }},
 		{ID: "stove/trade-floats", Quantity: "density of lining brick over that of water", Inputs: "lining brick by default", Unit: "", Expected: 0.6, Abs: 0.01,
-			Standing: proof.CommonPractice, Note: "below 1: it floats", Ours: func() float64 { return reference().BrickDensity() / waterDensity }},
+			Standing: proof.CommonPractice, Note: "below 1: it floats", Ours: func() float64 { return reference().BrickDensity() / gas.PlainWater }},
 		{ID: "stove/trade-firing", Quantity: "firing temperature of the bricks", Inputs: "trade fact", Unit: "°C", Expected: 1000, Abs: 1e-9,
 			Standing: proof.CommonPractice, Ours: func() float64 { return tradeFiringDegC }},
 		{ID: "stove/trade-courses", Quantity: "courses of brick by rule", Inputs: "pot 240 mm, no overrides", Unit: "", Expected: 3, Abs: 1e-9,

@@ -3,6 +3,7 @@ package stove
 import (
 	"math"
 
+	"stovewright/gas"
 	"stovewright/message"
 	"stovewright/quantity"
 )
@@ -184,7 +185,7 @@ func tradeFacts(s *Stove) []TradeFact {
 			math.Abs(s.SkirtGap-tradeGap) < mm && math.Abs(bodyGap-tradeGap) < mm},
 		{"can", message.T("stove.trade-ours.can", "body", quantity.MM(s.BodyInner), "litres", quantity.Value{SI: tradeCanVolume, Unit: quantity.Litre, Step: 1}, "can", quantity.MM(tradeCanWide)), s.BodyInner <= tradeCanWide},
 		{"brick", message.T("stove.trade-ours.brick", "density", quantity.Value{SI: density, Unit: quantity.GramPerCM3, Step: 0.01}),
-			density < waterDensity && math.Abs(density-tradeBrick) <= 50},
+			density < gas.PlainWater && math.Abs(density-tradeBrick) <= 50},
 		{"courses", message.T("stove.trade-ours.courses", "courses", s.Courses), s.Courses == tradeCourses},
 		{"rods", message.T("stove.trade-ours.rods", "rods", rods, "holes", 2*rods), true},
 		{"firing", message.T("stove.trade-ours.firing", "limit", quantity.Value{SI: tradeFiringDegC + 273.15, Unit: quantity.Celsius, Step: 10}), true},

@@ -3,6 +3,7 @@ package stove
 import (
 	"math"
 
+	"stovewright/gas"
 	"stovewright/material"
 	"stovewright/message"
 	"stovewright/quantity"
@@ -115,8 +116,7 @@ func potMass(p Pot) float64 {
 // Planning constants of the power. They set the size of the chamber only; the
 // fire model predicts what the stove really does.
 const (
-	waterHeat      = 4186.0 // J/(kg K), protocol constant
-	waterDensity   = 1000.0
+	waterHeat      = 4186.0       // J/(kg K), protocol constant
 	householdFill  = 0.005        // m³; 5 L in 20 min at 30 % is the household planning case
 	householdTime  = 20 * 60.0    // s
 	householdShare = 0.30         // of the firepower into the pot
@@ -139,7 +139,7 @@ func (z *sizer) power() {
 	share = z.choose("power.share", Default, quantity.Pct(share), 0.1, 0.6, message.T("stove.why.share"))
 	air := z.b.AirTemperature()
 	boil := seaLevelBoil - z.b.Altitude.Or(0)/altitudePerK
-	heat := fill * waterDensity * waterHeat * (boil - air)
+	heat := fill * gas.PlainWater * waterHeat * (boil - air)
 	s.PlannedPower = z.choose("power.fire", Rule, quantity.KW(heat/(share*s.BoilTime)), 500, 60e3,
 		message.T("stove.why.fire", "fill", quantity.L(fill), "rise", quantity.Value{SI: boil - air, Unit: quantity.KelvinDiff, Step: 1},
 			"time", quantity.Value{SI: s.BoilTime, Unit: quantity.Minute, Step: 1}, "share", quantity.Pct(share)))
