@@ -12,7 +12,7 @@ import (
 	"stovewright/proof"
 )
 
-func fatal(t *testing.T, err error) {
+func fatal(t testing.TB, err error) {
 	t.Helper()
 	if err != nil {
 		t.Fatal(err)

@@ -87,6 +87,8 @@ const (
 
 var milligram = quantity.Unit{Symbol: "mg", Dimension: quantity.Mass, Factor: 1e-6}
 
+// A cell that has drifted reads less than nothing in clean air; that is taken off
+// with the background, not cut away.
 var emissionFields = paper(form.Fields{
 	form.OneOf("test", false, "emission"),
 	form.OneOf("method", true, HoodMethod, PlumeMethod),
@@ -100,15 +102,15 @@ var emissionFields = paper(form.Fields{
 	form.Number("burnt.particle_carbon", quantity.Percent, 10, 100, false, "50 %"),
 	form.Number("gas.temperature", quantity.Celsius, -30, 400, true, "25 °C"),
 	form.Number("gas.pressure", quantity.Hectopascal, 450, 1080, false, "1013 hPa"),
-	form.Number("background.co", quantity.PPM, 0, 1000, false, "1 ppm"),
-	form.Number("background.co2", quantity.PPM, 0, 10000, false, "420 ppm"),
-	form.Number("background.ch4", quantity.PPM, 0, 1000, false, "2 ppm"),
-	form.Number("background.particles", quantity.MgPerM3, 0, 100, false, "0.02 mg/m³"),
+	form.Number("background.co", quantity.PPM, -20, 1000, false, "1 ppm"),
+	form.Number("background.co2", quantity.PPM, -200, 10000, false, "420 ppm"),
+	form.Number("background.ch4", quantity.PPM, -20, 1000, false, "2 ppm"),
+	form.Number("background.particles", quantity.MgPerM3, -1, 100, false, "0.02 mg/m³"),
 	form.Number("samples.time", quantity.Minute, 0, 1440, false, "2 min"),
-	form.Number("samples.co", quantity.PPM, 0, 100000, true, "101 ppm"),
-	form.Number("samples.co2", quantity.PPM, 0, 250000, false, "2420 ppm"),
-	form.Number("samples.ch4", quantity.PPM, 0, 50000, false, "10 ppm"),
-	form.Number("samples.particles", quantity.MgPerM3, 0, 100000, false, "6 mg/m³"),
+	form.Number("samples.co", quantity.PPM, -20, 100000, true, "101 ppm"),
+	form.Number("samples.co2", quantity.PPM, -200, 250000, false, "2420 ppm"),
+	form.Number("samples.ch4", quantity.PPM, -20, 50000, false, "10 ppm"),
+	form.Number("samples.particles", quantity.MgPerM3, -1, 100000, false, "6 mg/m³"),
 	form.Number("samples.flow", quantity.M3PerMin, 0, 1000, false, "6 m³/min"),
 	form.Number("filter.mass", milligram, 0, 1000, false, "1.25 mg"),
 	form.Number("filter.duct_volume", quantity.CubicMetre, 0.01, 1e6, false, "132 m³"),
@@ -262,6 +264,9 @@ func Emit(t EmissionTest) (EmissionResult, error) {
 	}
 	r.rates(t)
 	r.inRoom(t)
+	if t.Hood.Background == (HoodSample{}) {
+		r.Alarms = append(r.Alarms, Alarm{Key: "no-background", Severity: Suspect, Standing: "common practice", Text: message.T("bench.emission.no-background")})
+	}
 	if t.AssumedAir {
 		r.Alarms = append(r.Alarms, Alarm{Key: "sea-pressure", Severity: Note, Standing: "common practice", Text: message.T("bench.emission.sea-pressure")})
 	}
@@ -329,6 +334,9 @@ func (r *EmissionResult) hood(t EmissionTest) error {
 	}
 	r.Emitted = e
 	r.masses()
+	if e.CO2 < 0 || e.CO < 0 {
+		r.Alarms = append(r.Alarms, Alarm{Key: "below-background", Severity: Wrong, Standing: "exact", Text: message.T("bench.emission.below-background")})
+	}
 	if e.CO2 > 0 {
 		co, co2 := e.CO/molarCO, e.CO2/molarCO2
 		r.MCE = co2 / (co2 + co)

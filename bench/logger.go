@@ -22,7 +22,7 @@ import (
 type LogColumn struct {
 	Index int    // in the row, from 0
 	Name  string // of the heading, or "column 3"
-	Unit  string // °C, °F, K, ppm, %, mg/m³, µg/m³, kg, g or "" when it is not said
+	Unit  string // one of [LogUnits], or "" when it is not said
 }
 
 // LogLayout is how a logger file is to be read.
@@ -249,7 +249,7 @@ func (s *LogSniff) elapsed(cells [][]string) bool {
 }
 
 // logUnits are units as headings write them.
-var logUnits = []struct{ in, unit string }{{"°c", "°C"}, {"deg c", "°C"}, {"celsius", "°C"}, {"°f", "°F"}, {"fahrenheit", "°F"}, {"ppm", "ppm"}, {"mg/m3", "mg/m³"}, {"mg/m³", "mg/m³"},
+var logUnits = []struct{ in, unit string }{{"m3/min", "m³/min"}, {"m³/min", "m³/min"}, {"m3/h", "m³/h"}, {"m³/h", "m³/h"}, {"m3/s", "m³/s"}, {"m³/s", "m³/s"}, {"(l/s)", "L/s"}, {"[l/s]", "L/s"}, {"(l/min)", "L/min"}, {"[l/min]", "L/min"}, {"°c", "°C"}, {"deg c", "°C"}, {"celsius", "°C"}, {"°f", "°F"}, {"fahrenheit", "°F"}, {"ppm", "ppm"}, {"mg/m3", "mg/m³"}, {"mg/m³", "mg/m³"},
 	{"ug/m3", "µg/m³"}, {"µg/m3", "µg/m³"}, {"µg/m³", "µg/m³"}, {"(c)", "°C"}, {"[c]", "°C"}, {"(f)", "°F"}, {"(k)", "K"}, {"kelvin", "K"}, {"(kg)", "kg"}, {"(g)", "g"}, {"%", "%"}}
 
 // findColumns takes every other column that holds numbers.
@@ -283,7 +283,7 @@ func (s *LogSniff) findColumns(cells [][]string, heading []string) {
 			}
 		}
 		if c.Unit == "" {
-			s.Questions = append(s.Questions, LogQuestion{Key: "unit", Text: message.T("bench.log.ask-unit", "column", c.Name), Choices: []string{"°C", "°F", "K", "ppm", "%", "mg/m³", "kg", "g"}})
+			s.Questions = append(s.Questions, LogQuestion{Key: "unit", Text: message.T("bench.log.ask-unit", "column", c.Name), Choices: LogUnits})
 		}
 		s.Layout.Columns = append(s.Layout.Columns, c)
 	}
@@ -338,6 +338,7 @@ type BadRow struct {
 type Log struct {
 	Times  []int64 // nanoseconds since 1970, or since the start for elapsed times
 	Values [][]float64
+	Lines  []int32 // of each row in the file, from 1
 	Bad    []BadRow
 }
 
@@ -382,7 +383,7 @@ func (g *Log) add(p *rowParser, line int, row string) {
 		}
 		return
 	}
-	g.Times = append(g.Times, at)
+	g.Times, g.Lines = append(g.Times, at), append(g.Lines, int32(line))
 	for i, v := range p.numbers {
 		g.Values[i] = append(g.Values[i], v)
 	}
@@ -550,7 +551,7 @@ func (g Log) Temperatures(l LogLayout, column int) (samples []TemperatureSample,
 }
 
 // LogUnits are the units that a column may have.
-var LogUnits = []string{"°C", "°F", "K", "ppm", "%", "mg/m³", "µg/m³", "kg", "g"}
+var LogUnits = []string{"°C", "°F", "K", "ppm", "%", "mg/m³", "µg/m³", "m³/min", "m³/h", "m³/s", "L/s", "L/min", "kg", "g"}
 
 // LogUnit finds a unit as people type it: "C", "mg/m3".
 func LogUnit(text string) (string, bool) {
@@ -602,6 +603,20 @@ func (l LogLayout) Clock(at int64) string {
 }
 
 // TimeWords is how times are written, as people spell it: "YYYY-MM-DD hh:mm".
-func (l LogLayout) TimeWords() string {
-	return strings.NewReplacer("2006", "YYYY", "06", "YY", "01", "MM", "02", "DD", "15", "hh", "04", "mm", "05", "ss", "3:", "h:").Replace(l.Time)
+func (l LogLayout) TimeWords() string { return layoutWords(l.Time) }
+
+// ChoiceWords are the choices of a question as people spell them.
+func (q LogQuestion) ChoiceWords() []string {
+	list := make([]string, len(q.Choices))
+	for i, c := range q.Choices {
+		list[i] = c
+		if q.Key == "date-order" {
+			list[i] = layoutWords(c)
+		}
+	}
+	return list
+}
+
+func layoutWords(layout string) string {
+	return strings.NewReplacer("2006", "YYYY", "06", "YY", "01", "MM", "02", "DD", "15", "hh", "04", "mm", "05", "ss", "3:", "h:").Replace(layout)
 }

@@ -21,6 +21,7 @@ type loggerFlags struct {
 	Zone    string            `help:"${log_zone}" placeholder:"+3"`
 	Fast    string            `help:"${log_fast}" placeholder:"40s"`
 	Rule    map[string]string `help:"${log_rule}" placeholder:"rise=10" mapsep:"none"`
+	gasFlags
 }
 
 // loggerDoc is the JSON form of a logger's file:
@@ -33,6 +34,7 @@ type loggerDoc struct {
 	Questions []questionDoc `json:"questions"`
 	Columns   []columnDoc   `json:"columns"`
 	Use       *useDoc       `json:"use,omitempty"`
+	Emission  []emissionDoc `json:"emission,omitempty"`
 }
 
 type layoutDoc struct {
@@ -98,7 +100,14 @@ func (l loggerFlags) run(c *call, name string, data []byte, asJSON bool) error {
 		return err
 	}
 	doc := loggerJSON(c.Catalogue, name, sniff, log)
-	if use, ok := usage(rule, log, sniff.Layout); ok {
+	if l.Of != "" {
+		if err := l.told(name, sniff); err != nil {
+			return err
+		}
+		if doc.Emission, err = l.emissions(c, log, sniff.Layout); err != nil {
+			return err
+		}
+	} else if use, ok := usage(rule, log, sniff.Layout); ok {
 		doc.Use = useJSON(use, sniff.Layout)
 	}
 	if asJSON {
@@ -222,7 +231,7 @@ func loggerJSON(c *message.Catalogue, name string, s bench.LogSniff, log bench.L
 		d.Bad = append(d.Bad, badRowDoc{b.Line, b.Text, c.Say(b.Reason)})
 	}
 	for _, q := range s.Questions {
-		d.Questions = append(d.Questions, questionDoc{q.Key, c.Say(q.Text), append([]string{}, q.Choices...)})
+		d.Questions = append(d.Questions, questionDoc{q.Key, c.Say(q.Text), q.ChoiceWords()})
 	}
 	for i, col := range s.Layout.Columns {
 		count, low, high := log.Span(i)
@@ -279,6 +288,7 @@ func printLogger(p printer, d loggerDoc, s bench.LogSniff, preview bool) {
 		}
 	}
 	printUse(p, d.Use)
+	printEmissions(p, d.Emission)
 }
 
 // questionFlags is the flag that answers a question.

@@ -128,8 +128,8 @@ func (r *Reader) Whole(path, text string) int {
 // timeOfDay is hours, minutes and perhaps seconds.
 var timeOfDay = regexp.MustCompile(`^([01]?\d|2[0-3])\s*[:h]\s*([0-5]?\d)(?:\s*:\s*([0-5]?\d))?$`)
 
-// secondsOfDay reads a time of day in seconds after midnight.
-func secondsOfDay(text string) (float64, bool) {
+// SecondsOfDay reads a time of day in seconds after midnight.
+func SecondsOfDay(text string) (float64, bool) {
 	parts := timeOfDay.FindStringSubmatch(strings.TrimSpace(text))
 	if parts == nil {
 		return 0, false
@@ -148,7 +148,7 @@ func (r *Reader) Clock(path, text string) (float64, bool) {
 	if r.Empty(path, text) {
 		return 0, false
 	}
-	s, ok := secondsOfDay(text)
+	s, ok := SecondsOfDay(text)
 	if !ok {
 		r.Complain(path, text, message.T("form.clock"))
 	}
@@ -225,7 +225,7 @@ func (r *Reader) Moment(t *Timeline, path, text string) (float64, bool) {
 	if r.Empty(path, text) {
 		return 0, false
 	}
-	s, byDay := secondsOfDay(text)
+	s, byDay := SecondsOfDay(text)
 	if t.begun && byDay != t.byDay {
 		r.Complain(path, text, message.T("form.mixed-times"))
 		return 0, false
