@@ -72,6 +72,7 @@ type testGroup struct {
 	Path   string
 	Fields []reading
 	List   bool
+	More   int // items that the page does not show
 	Items  []testItem
 	Parts  []testGroup
 	Full   bool
@@ -165,7 +166,8 @@ func (l testLayout) groups(parts []testPart, around string) []testGroup {
 			n = v.Len()
 		}
 		g.Full = n >= maxItems
-		for i := 1; i <= max(n, 1); i++ { // an empty line invites the first entry
+		g.More = max(0, n-maxItems)              // a logger wrote them; they stay in the file
+		for i := 1; i <= max(n-g.More, 1); i++ { // an empty line invites the first entry
 			it := testItem{Path: g.Path + "[" + strconv.Itoa(i) + "]", Number: i}
 			it.Fields, it.Parts = l.readings(p.from, it.Path), l.groups(p.parts, it.Path)
 			g.Items = append(g.Items, it)

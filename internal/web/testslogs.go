@@ -39,6 +39,7 @@ type logForm struct {
 	Household string            `yaml:"household,omitempty"` // a code, not a name
 	Role      string            `yaml:"role,omitempty"`      // old or new
 	Rule      map[string]string `yaml:"rule,omitempty"`      // of use, where it is not the usual
+	Gas       *gasForm          `yaml:"gas,omitempty"`       // the test whose gas it recorded
 }
 
 // logRecord is a logger file of the workshop, read.
@@ -229,6 +230,9 @@ type logPage struct {
 	From    string
 	To      string
 	Events  []logEvent
+	Gases   []gasChoice // empty where no column holds a gas
+	Fires   []gasFire
+	Gased   []listedTest // tests with fires that a gas record may be of
 }
 
 type logColumn struct {
@@ -306,8 +310,19 @@ func (b *Bench) logPage(ctx context.Context, l *logRecord) (logPage, error) {
 			p.Events = append(p.Events, logEvent{l.Layout.Clock(e.Start), l.Layout.Clock(e.End), quantity.Value{SI: float64(e.End - e.Start), Unit: quantity.Hour, Step: 0.1}, quantity.Value{SI: e.Peak, Unit: quantity.Celsius, Step: 1}})
 		}
 	}
-	tests, err := b.allTests(ctx)
-	p.Tests = tests
+	var err error
+	if p.Tests, err = b.allTests(ctx); err != nil {
+		return p, err
+	}
+	for _, t := range p.Tests {
+		if readsGas(t.Kind) {
+			p.Gased = append(p.Gased, t)
+		}
+	}
+	if l.Form.Gas != nil || len(protocol.FindGases(l.Layout.Columns)) > 0 {
+		p.Gases = l.gasChoices()
+	}
+	p.Fires, err = b.gasFires(ctx, l)
 	return p, err
 }
 
@@ -360,7 +375,16 @@ func (b *Bench) writeLog(w http.ResponseWriter, r *http.Request) error {
 	if _, err := b.Workshop.Save(ctx, workshop.Edit{Record: l.ID, Base: l.Head.ID, Name: l.Head.Name, Content: doc, By: b.by(ctx, "")}); err != nil {
 		return err
 	}
-	http.Redirect(w, r, "/logs/"+l.ID, http.StatusSeeOther)
+	place := "/logs/" + l.ID
+	if r.PostForm.Get("do") == "gas" {
+		if err := l.read(); err != nil {
+			return err
+		}
+		if place, err = b.keepGas(ctx, l); err != nil {
+			return err
+		}
+	}
+	http.Redirect(w, r, place, http.StatusSeeOther)
 	return nil
 }
 
@@ -372,6 +396,7 @@ func (f *logForm) take(r *http.Request) {
 			*at = said(name)
 		}
 	}
+	f.takeGas(r)
 	f.Units, f.Rule = map[string]string{}, map[string]string{}
 	for name := range r.PostForm {
 		if column, ok := strings.CutPrefix(name, "unit:"); ok && said(name) != "" {
