@@ -230,7 +230,8 @@ func (n *instance) set(key string, x float64) bool {
 	return true
 }
 
-// text writes an override of a dimension in the unit it is read in.
+// text writes an override of a dimension in the unit it is read in, without the
+// noise of the last binary places.
 func text(d *stove.Dimension, si float64) string {
-	return strconv.FormatFloat(d.Value.Unit.Number(si), 'f', -1, 64)
+	return strconv.FormatFloat(math.Round(d.Value.Unit.Number(si)*1e9)/1e9, 'f', -1, 64)
 }

@@ -1,6 +1,7 @@
 package explore
 
 import (
+	"math"
 	"slices"
 	"strings"
 
@@ -17,6 +18,17 @@ func (l Local) Moved() quantity.Value {
 	return quantity.Value{SI: l.Step, Unit: l.Input.Unit(), Step: 1}
 }
 
+// Shows reports whether a step changes a metric by so much that it shows as the
+// metric is written, or cannot be taken at all.
+func (l Local) Shows(m Metric) bool {
+	v := m.Change(l.PerStep[m])
+	return !(math.Abs(v.Unit.Number(v.SI)) < v.Step/2)
+}
+
+// Settled reports whether the draws have settled, so that what was learnt can be
+// relied on.
+func (l Learnt) Settled() bool { return l.RHat <= goodRHat && l.ESS >= goodESS }
+
 // Words are a step in words: one of [Steps] by the dimension it sets, any other by
 // the name it was given.
 func (s Step) Words() message.Text {
@@ -26,6 +38,9 @@ func (s Step) Words() message.Text {
 	}
 	return message.T("explore.step-own", "name", s.Name)
 }
+
+// Bits is the information of a promise in bits.
+func (p Promise) Bits() float64 { return p.Information / math.Ln2 }
 
 // Sizes is what one error of making does at every size that was looked at, the
 // smallest first and that of the practice among them.

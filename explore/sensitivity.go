@@ -78,10 +78,7 @@ func (l *Local) derive() {
 
 // Say tells the change of one metric in a sentence.
 func (l Local) Say(m Metric) message.Text {
-	step := l.Input.Value(l.Step)
-	if l.Input.Unit().Dimension != quantity.Length && l.At != 0 {
-		step = quantity.Pct(l.Step / l.At)
-	}
+	step := l.Moved()
 	if math.IsNaN(l.PerStep[m]) {
 		return message.T("explore.local.ends", "input", l.Input.Name(), "step", step)
 	}

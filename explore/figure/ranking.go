@@ -22,7 +22,10 @@ func Ranking(list []explore.Local, m explore.Metric, most int, c *message.Catalo
 			continue
 		}
 		rows, bars = append(rows, row{name: c.Say(g.Name()), heading: true}), append(bars, nil)
-		for _, l := range ranked[:min(len(ranked), max(1, most))] {
+		for i, l := range ranked[:min(len(ranked), max(1, most))] {
+			if i > 0 && !l.Shows(m) {
+				continue
+			}
 			rows = append(rows, row{name: c.S("figure.explore.more", "input", l.Input.Name(), "step", l.Moved()), room: 2 * barHalf})
 			bars = append(bars, &l)
 		}
@@ -160,7 +163,7 @@ func Outlook(o explore.Outlook, c *message.Catalogue, width float64) *drawing.Sh
 		} else {
 			k.promise(p.Gain, gain, drawing.LightGrey, y+track/2, c.S("figure.explore.outlook.saves", "share", quantity.Value{SI: p.Gain, Unit: quantity.Percent, Step: 0.1}))
 		}
-		bits := quantity.Value{SI: p.Information / math.Ln2, Unit: quantity.One, Step: 0.01}
+		bits := quantity.Value{SI: p.Bits(), Unit: quantity.One, Step: 0.01}
 		k.promise(p.Information, told, drawing.White, y-track/2, c.S("figure.explore.outlook.bits", "bits", bits))
 	}
 	k.rule(drawing.CutLine, k.left)

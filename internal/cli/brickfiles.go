@@ -2,7 +2,6 @@ package cli
 
 import (
 	"bytes"
-	"io"
 	"os"
 	"path/filepath"
 	"regexp"
@@ -67,24 +66,32 @@ type picture struct {
 	sheet *drawing.Sheet
 }
 
+// write writes a picture as PDF and SVG and gives the names of the files.
+func (p picture) write(path string) ([]string, error) {
+	var svg, pdf bytes.Buffer
+	if err := p.sheet.SVG(&svg); err != nil {
+		return nil, err
+	}
+	if err := drawing.PDF(&pdf, p.sheet); err != nil {
+		return nil, err
+	}
+	if err := save(path+".pdf", pdf.Bytes()); err != nil {
+		return nil, err
+	}
+	if err := save(path+".svg", svg.Bytes()); err != nil {
+		return nil, err
+	}
+	return []string{path + ".pdf", path + ".svg"}, nil
+}
+
 func (all *brickSheets) writePictures(dir string, c *message.Catalogue) (written []string, err error) {
 	for _, f := range all.files {
 		for _, p := range pictures(f, c) {
-			path := filepath.Join(dir, fileName(f.name)+"-"+p.id)
-			var svg, pdf bytes.Buffer
-			if err := p.sheet.SVG(&svg); err != nil {
+			names, err := p.write(filepath.Join(dir, fileName(f.name)+"-"+p.id))
+			if err != nil {
 				return nil, err
 			}
-			if err := drawing.PDF(io.Writer(&pdf), p.sheet); err != nil {
-				return nil, err
-			}
-			if err := save(path+".pdf", pdf.Bytes()); err != nil {
-				return nil, err
-			}
-			if err := save(path+".svg", svg.Bytes()); err != nil {
-				return nil, err
-			}
-			written = append(written, path+".pdf", path+".svg")
+			written = append(written, names...)
 		}
 	}
 	if len(written) == 0 {

@@ -26,6 +26,7 @@ type exploreCmd struct {
 	Tolerance   toleranceCmd   `cmd:"" help:"${explore_tolerance}"`
 	Search      searchCmd      `cmd:"" help:"${explore_search}"`
 	Learn       learnCmd       `cmd:"" help:"${explore_learn}"`
+	Next        nextCmd        `cmd:"" help:"${explore_next}"`
 	Why         whyCmd         `cmd:"" help:"${explore_why}"`
 	Pots        potsCmd        `cmd:"" help:"${explore_pots}"`
 	Work        workCmd        `cmd:"" help:"${explore_work}"`
@@ -71,7 +72,15 @@ type longArgs struct {
 
 // progressPause is how long the command is silent between two lines about its
 // progress.
-const progressPause = 2 * time.Second
+const progressPause = 3 * time.Second
+
+// left is how long a study will still take: in seconds up to two minutes.
+func left(d time.Duration) quantity.Value {
+	if d < 2*time.Minute {
+		return quantity.Value{SI: max(1, d.Seconds()), Unit: quantity.Second, Step: 1}
+	}
+	return quantity.Value{SI: d.Seconds(), Unit: quantity.Minute, Step: 1}
+}
 
 // carry works through a study, telling on standard error how far it is. A file
 // named by --keep is read before and written after each batch, so that an
@@ -97,8 +106,7 @@ func (a longArgs) carry(c *call, s explore.Study) error {
 			return
 		}
 		last = time.Now()
-		fmt.Fprintln(c.Err, c.Catalogue.S("cli.explore.progress", "done", p.Done, "total", p.Total,
-			"left", quantity.Value{SI: p.Left.Seconds(), Unit: quantity.Minute, Step: 0.1}))
+		fmt.Fprintln(c.Err, c.Catalogue.S("cli.explore.progress", "done", p.Done, "total", p.Total, "left", left(p.Left)))
 	})
 }
 
@@ -181,13 +189,13 @@ func (w *workCmd) Run(c *call) error {
 	return team.Serve(c.ctx, study.Computers(), w.Workers)
 }
 
-// names of a whole-number flag that is out of range.
-func wholeFlag(flag string, value, low, high int) error {
+// wholeFlag complains about a whole number that is out of range.
+func wholeFlag(flag string, value, low, high, usual int) error {
 	if value >= low && value <= high {
 		return nil
 	}
 	return &message.InputError{Field: flag, Value: fmt.Sprint(value), Reason: message.T("form.whole-number"),
-		Allowed: message.T("form.allowed-range", "low", low, "high", high), Try: fmt.Sprintf("%s %d", flag, low+(high-low)/10)}
+		Allowed: message.T("form.allowed-range", "low", low, "high", high), Try: fmt.Sprintf("%s %d", flag, usual)}
 }
 
 // explorePrinter lays answers out.

@@ -18,19 +18,27 @@ func TestExploreHoldsToItsSchema(t *testing.T) {
 	if err != nil || len(tests) < 2 {
 		t.Fatal("no example tests", err)
 	}
+	dir := t.TempDir()
+	keep := filepath.Join(dir, "learnt.json")
 	for _, args := range [][]string{
 		{"sensitivity", beans, "--global", "--rows", "16"},
 		{"tolerance", beans, "--draws", "50"},
 		{"search", beans, "--population", "8", "--generations", "2"},
-		{"learn", beans, "--test", tests[0], "--hold-out", tests[1], "--sweeps", "8"},
+		{"learn", beans, "--test", tests[0], "--hold-out", tests[1], "--sweeps", "8", "--keep", keep},
+		{"next", beans, "--test", tests[0], "--hold-out", tests[1], "--sweeps", "8", "--keep", keep, "--also", "../../examples/liner.yaml"},
 		{"why", beans, "../../examples/upland-drum.yaml"},
 		{"pots", beans, "../../examples/tea-stall-round-pots.yaml"},
 	} {
-		code, out, said := run(t, message.English(), append(append([]string{"explore"}, args...), "--json")...)
+		code, out, said := run(t, message.English(), append(append([]string{"explore"}, args...), "--json", "--pictures", filepath.Join(dir, args[0]))...)
 		if code != exitDone {
 			t.Fatalf("%s: %d %s", args[0], code, said)
 		}
 		validate(t, s, out)
+		svgs, _ := filepath.Glob(filepath.Join(dir, args[0], "*-"+args[0]+"*.svg"))
+		pdfs, _ := filepath.Glob(filepath.Join(dir, args[0], "*-"+args[0]+"*.pdf"))
+		if len(svgs) == 0 || len(svgs) != len(pdfs) {
+			t.Errorf("%s: %d pictures as SVG, %d as PDF", args[0], len(svgs), len(pdfs))
+		}
 	}
 }
 

@@ -10,6 +10,8 @@ import (
 	"strings"
 
 	"stovewright/explore"
+	"stovewright/explore/figure"
+	"stovewright/fire"
 	"stovewright/message"
 	"stovewright/quantity"
 )
@@ -20,6 +22,7 @@ const mostRanked = 6
 type sensitivityCmd struct {
 	exploreArgs
 	longArgs
+	pictureFlag
 	Global bool `help:"${explore_global}"`
 	Rows   int  `help:"${explore_rows}" default:"1024" placeholder:"1024"`
 	All    bool `help:"${explore_all}"`
@@ -27,40 +30,32 @@ type sensitivityCmd struct {
 
 // Run says what small changes do, and on request whose the whole spread is.
 func (k *sensitivityCmd) Run(c *call) error {
-	if err := wholeFlag("--rows", k.Rows, 16, 1<<17); err != nil {
+	if err := wholeFlag("--rows", k.Rows, 16, 1<<17, 1024); err != nil {
 		return err
 	}
 	subject, sized, err := k.subject(explore.Cold)
 	if err != nil {
 		return err
 	}
-	local, err := explore.LocalSensitivities(subject, append(explore.ChosenInputs(sized, 0.1), explore.UncertainInputs(subject.Coefficients)...))
+	planned := append(explore.ChosenInputs(sized, 0.1), explore.VaryingInputs(explore.UsualPractice())...)
+	local, err := explore.LocalSensitivities(subject, append(slices.Clone(planned), explore.UncertainInputs(subject.Coefficients)...))
 	if err != nil {
 		return err
 	}
 	var spreads []explore.Spread
 	if k.Global {
-		subject.Depth = explore.Steady
-		inputs := append(explore.ChosenInputs(sized, 0.1), explore.VaryingInputs(explore.UsualPractice())...)
-		var unsure []explore.Local
-		for _, l := range local {
-			if l.Input.Group == explore.Uncertain {
-				unsure = append(unsure, l)
-			}
-		}
-		inputs = append(inputs, explore.Strongest(unsure, explore.MostInputs-len(inputs))...)
-		g, err := explore.NewGlobal(subject, inputs, k.Rows, 4, k.Seed)
-		if err != nil {
+		if spreads, err = k.spreads(c, subject, planned, local); err != nil {
 			return err
 		}
-		if err := k.carry(c, g); err != nil {
-			return err
-		}
-		for m := range explore.MetricCount {
-			if s, ok := g.Result(m); ok {
-				spreads = append(spreads, s)
-			}
-		}
+	}
+	pictures := eachMetric(func(m explore.Metric) picture {
+		return picture{"", figure.Ranking(local, m, mostRanked, c.Catalogue, pictureWidth)}
+	})
+	for _, s := range spreads {
+		pictures = append(pictures, picture{"spread-" + s.Metric.String(), figure.Shares(s, c.Catalogue, pictureWidth)})
+	}
+	if err := k.draw(c, k.Brief, "sensitivity", pictures); err != nil {
+		return err
 	}
 	if k.JSON {
 		return writeJSON(c.Out, sensitivityJSON(local, spreads, c.Catalogue))
@@ -75,16 +70,45 @@ func (k *sensitivityCmd) Run(c *call) error {
 	return nil
 }
 
-// local prints the ranked sentences of each metric, what the maker chooses apart
-// from what the model is unsure of.
+// spreads share out the whole spread over what is planned, its errors and habits,
+// and those coefficients that move the stove most.
+func (k *sensitivityCmd) spreads(c *call, subject explore.Subject, planned []explore.Input, local []explore.Local) ([]explore.Spread, error) {
+	subject.Depth = explore.Steady
+	var unsure []explore.Local
+	for _, l := range local {
+		if l.Input.Group == explore.Uncertain {
+			unsure = append(unsure, l)
+		}
+	}
+	inputs := append(planned, explore.Strongest(unsure, explore.MostInputs-len(planned))...)
+	g, err := explore.NewGlobal(subject, inputs, k.Rows, 4, k.Seed)
+	if err != nil {
+		return nil, err
+	}
+	if err := k.carry(c, g); err != nil {
+		return nil, err
+	}
+	var spreads []explore.Spread
+	for m := range explore.MetricCount {
+		if s, ok := g.Result(m); ok {
+			spreads = append(spreads, s)
+		}
+	}
+	return spreads, nil
+}
+
+// local prints the ranked sentences of each metric, apart by whose the input is.
+// What changes nothing that shows is left out unless all is asked for.
 func (p explorePrinter) local(list []explore.Local, all bool) {
 	for m := range explore.MetricCount {
 		p.heading("explore.metric." + m.String())
-		for _, g := range []explore.Group{explore.Chosen, explore.Uncertain} {
-			fmt.Fprintf(p.out, "%s:\n", p.say.Say(g.Name()))
+		for _, g := range explore.Groups {
 			for i, l := range explore.Rank(list, g, m) {
-				if i == mostRanked && !all {
+				if !all && (i == mostRanked || i > 0 && !l.Shows(m)) {
 					break
+				}
+				if i == 0 {
+					fmt.Fprintf(p.out, "%s:\n", p.say.Say(g.Name()))
 				}
 				fmt.Fprintln(p.out, "  "+p.say.Say(l.Say(m)))
 			}
@@ -95,13 +119,14 @@ func (p explorePrinter) local(list []explore.Local, all bool) {
 type toleranceCmd struct {
 	exploreArgs
 	longArgs
+	pictureFlag
 	Draws int    `help:"${explore_draws}" default:"400" placeholder:"400"`
 	Time  string `help:"${explore_time}" placeholder:"25min"`
 }
 
 // Run says what the errors of making cost, and what to gauge.
 func (k *toleranceCmd) Run(c *call) error {
-	if err := wholeFlag("--draws", k.Draws, 50, 100_000); err != nil {
+	if err := wholeFlag("--draws", k.Draws, 50, 100_000, 400); err != nil {
 		return err
 	}
 	limit, err := flagQuantity("--time", k.Time, quantity.Minute, 3*60, 4*3600)
@@ -116,6 +141,9 @@ func (k *toleranceCmd) Run(c *call) error {
 	if err := k.carry(c, t); err != nil {
 		return err
 	}
+	if err := k.draw(c, k.Brief, "tolerance", []picture{{"", figure.Tolerances(t, c.Catalogue, pictureWidth)}}); err != nil {
+		return err
+	}
 	if k.JSON {
 		return writeJSON(c.Out, toleranceJSON(t, c.Catalogue))
 	}
@@ -123,6 +151,7 @@ func (k *toleranceCmd) Run(c *call) error {
 	p.begin(sized)
 	p.heading("cli.explore.tolerance")
 	p.sentences(t.Says())
+	p.slow(t)
 	p.heading("cli.explore.gauges")
 	p.table(func(row func(...string)) {
 		row(p.say.S("cli.explore.measure"), p.say.S("cli.explore.drawn"), p.say.S("cli.explore.least"), p.say.S("cli.explore.most"))
@@ -131,6 +160,15 @@ func (k *toleranceCmd) Run(c *call) error {
 		}
 	})
 	return nil
+}
+
+// slow says how long the stoves take where most are not in time: the limit may ask
+// for more than any care at the bench can give.
+func (p explorePrinter) slow(t *explore.Tolerance) {
+	_, made := t.PotNames()
+	if r, ok := t.Row("", 1, made); ok && r.InTime < 0.5 && r.Time > 0 {
+		fmt.Fprintln(p.out, p.say.S("cli.explore.slow", "time", minutes(r.Time), "limit", minutes(t.Time)))
+	}
 }
 
 // flagQuantity reads a flag that holds a quantity; 0 where it is not given.
@@ -144,12 +182,13 @@ func flagQuantity(flag, text string, unit quantity.Unit, low, high float64) (flo
 		return v, nil
 	}
 	return 0, &message.InputError{Field: flag, Value: text, Reason: message.T("cli.explore.no-quantity"),
-		Allowed: message.T("explore.between", "low", shown(low), "high", shown(high)), Try: flag + " " + example(flag)}
+		Allowed: message.T("explore.between", "low", shown(low), "high", shown(high)), Try: example(flag)}
 }
 
 type searchCmd struct {
 	exploreArgs
 	longArgs
+	pictureFlag
 	Population  int                `help:"${explore_population}" default:"32" placeholder:"32"`
 	Generations int                `help:"${explore_generations}" default:"25" placeholder:"25"`
 	Show        int                `help:"${explore_show}" default:"6" placeholder:"6"`
@@ -163,11 +202,7 @@ type searchCmd struct {
 
 // Run looks for better stoves. Interrupted, it shows what it has found.
 func (k *searchCmd) Run(c *call) error {
-	limits, err := k.check()
-	if err != nil {
-		return err
-	}
-	subject, sized, err := k.subject(explore.Cold)
+	asked, err := k.check()
 	if err != nil {
 		return err
 	}
@@ -175,10 +210,14 @@ func (k *searchCmd) Run(c *call) error {
 	if err != nil {
 		return err
 	}
-	usual := explore.UsualLimits(sized.Brief)
-	limits.Height, limits.Weight = usual.Height, usual.Weight
-	if limits.Time == 0 {
-		limits.Time = usual.Time
+	subject, sized, err := k.subject(explore.Cold)
+	if err != nil {
+		return err
+	}
+	limits := explore.UsualLimits(sized.Brief)
+	limits.AirRatio, limits.Confidence, limits.Skin = asked.AirRatio, asked.Confidence, asked.Skin
+	if asked.Time != 0 {
+		limits.Time = asked.Time
 	}
 	q, err := explore.NewSearch(subject, limits, prices, k.Population, k.Generations, k.Seed)
 	if err != nil {
@@ -192,7 +231,7 @@ func (k *searchCmd) Run(c *call) error {
 	if err != nil {
 		return err
 	}
-	if err := k.write(front); err != nil {
+	if err := errors.Join(k.write(front), k.draw(c, k.Brief, "search", frontPictures(c, q, front))); err != nil {
 		return err
 	}
 	if k.JSON {
@@ -215,12 +254,16 @@ func (k *searchCmd) check() (explore.Limits, error) {
 		complaints, _ := message.Complaints(err)
 		list = append(list, complaints...)
 	}
-	keep(wholeFlag("--population", k.Population, 4, 1000))
+	keep(wholeFlag("--population", k.Population, 4, 1000, 32))
 	if k.Population%2 == 1 {
 		k.Population++ // pairs are crossed
 	}
-	keep(wholeFlag("--generations", k.Generations, 1, 10_000))
-	keep(wholeFlag("--show", k.Show, 1, 50))
+	keep(wholeFlag("--generations", k.Generations, 1, 10_000, 25))
+	keep(wholeFlag("--show", k.Show, 1, 50, 6))
+	if low := explore.AirRatio.Value(fire.SmokeLimit); !(k.AirRatio >= low.SI) {
+		list = append(list, &message.InputError{Field: "--air-ratio", Value: fmt.Sprint(k.AirRatio), Reason: message.T("explore.air-limit"),
+			Allowed: message.T("explore.at-least", "least", low), Try: "--air-ratio 1.8"})
+	}
 	var err error
 	l.Confidence, err = flagQuantity("--confidence", k.Confidence, quantity.Percent, 0.5, 0.999)
 	keep(err)
@@ -280,6 +323,7 @@ func (p explorePrinter) found(q *explore.Search, front []explore.Design) {
 	best := explore.Recommend(front)
 	if best < 0 {
 		fmt.Fprintln(p.out, c.S("cli.explore.none"))
+		p.limits(q.Limits)
 		return
 	}
 	done, _ := q.Total()
@@ -289,27 +333,45 @@ func (p explorePrinter) found(q *explore.Search, front []explore.Design) {
 		for _, g := range q.Goals {
 			head = append(head, c.Say(g.Name()))
 		}
-		row(append(head, c.S("explore.metric.air-ratio"), c.S("cli.explore.changes"))...)
+		row(append(head, c.S("explore.metric.air-ratio"))...)
 		for i, d := range front {
 			cells := []string{fmt.Sprint(i + 1)}
 			for j, g := range q.Goals {
 				cells = append(cells, c.Value(g.Value(d.Objectives[j])))
 			}
-			row(append(cells, c.Value(explore.AirRatio.Value(d.AirRatio)), changes(d))...)
+			row(append(cells, c.Value(explore.AirRatio.Value(d.AirRatio)))...)
 		}
 	})
+	for i, d := range front {
+		fmt.Fprintf(p.out, "\n%s\n", c.S("cli.explore.sets", "n", i+1, "list", changes(d, c)))
+	}
 	fmt.Fprintf(p.out, "\n%s\n", c.S("cli.explore.best", "n", best+1))
 	p.sentences(front[best].Says(q))
 }
 
-// changes are what a design sets.
-func changes(d explore.Design) string {
-	var text string
-	for _, id := range slices.Sorted(maps.Keys(d.Form.Yours)) {
-		if text != "" {
-			text += ", "
+// limits says what every design had to keep.
+func (p explorePrinter) limits(l explore.Limits) {
+	list := []string{p.say.Say(explore.AirRatio.Name()) + " ≥ " + p.say.Value(explore.AirRatio.Value(l.AirRatio))}
+	for _, most := range []struct {
+		name  message.Text
+		value quantity.Value
+	}{
+		{explore.BoilTime.Name(), minutes(l.Time)}, {explore.Skin.Name(), explore.Skin.Value(l.Skin)},
+		{message.T("cli.explore.height"), quantity.Value{SI: l.Height, Unit: quantity.Millimetre, Step: 1}},
+		{message.T("cli.explore.weight"), quantity.Value{SI: l.Weight, Unit: quantity.Kilogram, Step: 0.1}},
+	} {
+		if most.value.SI > 0 {
+			list = append(list, p.say.Say(most.name)+" ≤ "+p.say.Value(most.value))
 		}
-		text += id + " " + d.Form.Yours[id]
 	}
-	return text
+	fmt.Fprintln(p.out, p.say.S("cli.explore.limits", "share", quantity.Pct(l.Confidence), "list", strings.Join(list, "; ")))
+}
+
+// changes are what a design sets, in words.
+func changes(d explore.Design, c *message.Catalogue) string {
+	var list []string
+	for _, id := range slices.Sorted(maps.Keys(d.Form.Yours)) {
+		list = append(list, c.S("stove.dim."+id)+" "+strings.TrimSpace(d.Form.Yours[id]))
+	}
+	return strings.Join(list, ", ")
 }

@@ -21,6 +21,15 @@ type exploreJSON struct {
 	Foretold []foretoldJSON `json:"foretold,omitempty"`
 	RHat     *float64       `json:"r_hat,omitempty"`
 	ESS      *float64       `json:"effective_draws,omitempty"`
+
+	Steps   []stepJSON          `json:"steps,omitempty"`
+	Scatter *float64            `json:"scatter,omitempty"`
+	Repeat  *bool               `json:"repeat_first,omitempty"`
+	Before  map[string]*float64 `json:"before,omitempty"`
+	After   map[string]*float64 `json:"after,omitempty"`
+	Parts   []partJSON          `json:"parts,omitempty"`
+	Orders  *float64            `json:"orders,omitempty"`
+	Sets    []setJSON           `json:"sets,omitempty"`
 }
 
 type localJSON struct {
@@ -120,6 +129,39 @@ type foretoldJSON struct {
 	Inside   bool     `json:"inside"`
 }
 
+type stepJSON struct {
+	Name        string   `json:"name"` // empty for the stove of today once more
+	Repeat      bool     `json:"repeat"`
+	Information *float64 `json:"information"`
+	Gain        *float64 `json:"gain"`
+	Saves       *float64 `json:"saves"`
+	Surely      *float64 `json:"surely"`
+	Tests       int      `json:"tests"`
+	Power       *float64 `json:"power"`
+	ShortOfAir  float64  `json:"short_of_air"`
+	Brief       string   `json:"brief"` // the file, YAML
+}
+
+type partJSON struct {
+	Change string              `json:"change"`
+	Name   string              `json:"name"`
+	Brings map[string]*float64 `json:"brings"`
+	Doubt  map[string]*float64 `json:"doubt"`
+}
+
+type setJSON struct {
+	Set    string       `json:"set"`
+	Wood   *float64     `json:"wood"`
+	Pots   []setPotJSON `json:"pots"`
+	Briefs []string     `json:"briefs"`
+}
+
+type setPotJSON struct {
+	Pot  string   `json:"pot"`
+	On   int      `json:"on"` // which of the briefs
+	Wood *float64 `json:"wood"`
+}
+
 func outcomeJSON(o explore.Outcome) map[string]*float64 {
 	list := make(map[string]*float64)
 	for m := range explore.MetricCount {
@@ -132,7 +174,7 @@ func sensitivityJSON(local []explore.Local, spreads []explore.Spread, c *message
 	out := exploreJSON{Question: "sensitivity", Computed: true}
 	for m := range explore.MetricCount {
 		for i, l := range explore.Rank(local, explore.Chosen, m) {
-			if i < mostRanked {
+			if i < mostRanked && (i == 0 || l.Shows(m)) {
 				out.Says = append(out.Says, c.Say(l.Say(m)))
 			}
 		}

@@ -3,78 +3,230 @@ package cli
 import (
 	"fmt"
 	"os"
+	"path/filepath"
 
 	"stovewright/bench"
 	"stovewright/explore"
+	"stovewright/explore/figure"
 	"stovewright/fire"
 	"stovewright/message"
 	"stovewright/quantity"
+	"stovewright/stove"
 )
 
-type learnCmd struct {
+// learnArgs are those of a question to measured tests.
+type learnArgs struct {
 	exploreArgs
 	longArgs
+	pictureFlag
 	Test    []string `help:"${explore_test}" placeholder:"test.yaml" sep:"none"`
 	HoldOut []string `help:"${explore_hold_out}" placeholder:"test.yaml" sep:"none"`
 	Sweeps  int      `help:"${explore_sweeps}" default:"0" placeholder:"200"`
-	Learnt  string   `help:"${explore_learnt}" placeholder:"learnt.yaml"`
 }
 
 // mostLearnt is how many coefficients are learnt at once.
 const mostLearnt = 8
 
-// Run learns from measured tests of the brief's stove and shows it beside what
-// the model says as published. Nothing is applied.
-func (k *learnCmd) Run(c *call) error {
-	subject, sized, err := k.subject(explore.Cold)
-	if err != nil {
-		return err
+// lesson is what tests taught of a stove.
+type lesson struct {
+	subject explore.Subject
+	sized   *stove.Stove
+	learnt  explore.Learnt
+	more    int // sweeps to ask for where the draws have not settled, else 0
+}
+
+// learn learns from the tests.
+func (k learnArgs) learn(c *call) (l lesson, err error) {
+	if l.subject, l.sized, err = k.subject(explore.Cold); err != nil {
+		return l, err
 	}
+	study, err := k.calibration(l.subject)
+	if err != nil {
+		return l, err
+	}
+	if err := k.carry(c, study); err != nil {
+		return l, err
+	}
+	if l.learnt, err = study.Result(); err == nil && !l.learnt.Settled() {
+		l.more = 4 * study.Sweeps
+	}
+	return l, err
+}
+
+// calibration is the study of the tests.
+func (k learnArgs) calibration(subject explore.Subject) (*explore.Calibration, error) {
 	if len(k.Test) == 0 {
-		return &message.InputError{Field: "--test", Reason: message.T("explore.no-trials"), Try: "--test boiling-1.yaml"}
+		return nil, &message.InputError{Field: "--test", Reason: message.T("explore.no-trials"), Try: "--test boiling-1.yaml"}
+	}
+	if k.Sweeps != 0 {
+		if err := wholeFlag("--sweeps", k.Sweeps, 4, 100_000, 200); err != nil {
+			return nil, err
+		}
 	}
 	trials, err := readTrials(subject, k.Test)
 	if err != nil {
-		return err
+		return nil, err
 	}
 	held, err := readTrials(subject, k.HoldOut)
 	if err != nil {
-		return err
+		return nil, err
 	}
 	inputs, err := explore.LearnableInputs(subject.Coefficients, trials, mostLearnt)
 	if err != nil {
-		return err
+		return nil, err
 	}
 	study, err := explore.NewCalibration(subject.Coefficients, inputs, trials, held, k.Seed)
-	if err != nil {
-		return err
-	}
-	if k.Sweeps > 0 {
+	if err == nil && k.Sweeps > 0 {
 		study.Sweeps = k.Sweeps
 	}
-	if err := k.carry(c, study); err != nil {
-		return err
-	}
-	learnt, err := study.Result()
+	return study, err
+}
+
+type learnCmd struct {
+	learnArgs
+	Learnt string `help:"${explore_learnt}" placeholder:"learnt.yaml"`
+}
+
+// Run learns from measured tests of the brief's stove and shows it beside what
+// the model says as published. Nothing is applied.
+func (k *learnCmd) Run(c *call) error {
+	l, err := k.learn(c)
 	if err != nil {
 		return err
 	}
 	if k.Learnt != "" {
-		if err := writeLearnt(k.Learnt, learnt); err != nil {
+		if err := writeLearnt(k.Learnt, l.learnt); err != nil {
 			return err
 		}
 	}
+	if err := k.draw(c, k.Brief, "learn", []picture{{"beliefs", figure.Beliefs(l.learnt, c.Catalogue, pictureWidth)},
+		{"foretold", figure.Foretold(l.learnt, c.Catalogue, pictureWidth)}}); err != nil {
+		return err
+	}
 	if k.JSON {
-		return writeJSON(c.Out, learntJSON(learnt, c.Catalogue))
+		out := learntJSON(l.learnt, c.Catalogue)
+		out.Says = append(out.Says, sentences(c.Catalogue, l.advice())...)
+		return writeJSON(c.Out, out)
 	}
 	p := explorePrinter{printer{c.Catalogue, c.Out}}
-	p.begin(sized)
-	p.learnt(learnt)
+	p.begin(l.sized)
+	p.learnt(l.learnt, l.advice())
 	return nil
 }
 
-// readTrials reads boiling tests of the stove.
-func readTrials(s explore.Subject, files []string) ([]explore.Trial, error) {
+type nextCmd struct {
+	learnArgs
+	Runs int      `help:"${explore_runs}" default:"3" placeholder:"3"`
+	Also []string `help:"${explore_also}" placeholder:"brief.yaml" sep:"none"`
+}
+
+// Run says which single change and test would gain or teach most, with what the
+// tests so far have taught.
+func (k *nextCmd) Run(c *call) error {
+	if err := wholeFlag("--runs", k.Runs, 1, 100, 3); err != nil {
+		return err
+	}
+	l, err := k.learn(c)
+	if err != nil {
+		return err
+	}
+	steps, err := k.steps(l.subject, c.Catalogue)
+	if err != nil {
+		return err
+	}
+	outlook, err := explore.Next(l.learnt, l.subject.Form, steps, k.Runs)
+	if err != nil {
+		return err
+	}
+	if err := k.draw(c, k.Brief, "next", []picture{{"", figure.Outlook(outlook, c.Catalogue, pictureWidth)}}); err != nil {
+		return err
+	}
+	if k.JSON {
+		out := nextJSON(outlook, c.Catalogue)
+		out.Says = append(out.Says, sentences(c.Catalogue, l.advice())...)
+		return writeJSON(c.Out, out)
+	}
+	p := explorePrinter{printer{c.Catalogue, c.Out}}
+	p.begin(l.sized)
+	p.outlook(outlook, l.advice())
+	return nil
+}
+
+// steps are the single changes of the stove, and the stoves that somebody thinks
+// of besides.
+func (k *nextCmd) steps(subject explore.Subject, c *message.Catalogue) ([]explore.Step, error) {
+	steps, err := explore.Steps(subject)
+	if err != nil {
+		return nil, err
+	}
+	for i, s := range steps {
+		steps[i].Name = c.Say(s.Words())
+	}
+	for _, name := range k.Also {
+		form, err := briefArgs{Brief: name}.form()
+		if err == nil {
+			_, err = explore.Subject{Form: form}.Stove()
+		}
+		if err != nil {
+			return nil, inFile(name, err)
+		}
+		steps = append(steps, explore.Step{Name: filepath.Base(name), Form: form})
+	}
+	return steps, nil
+}
+
+// outlook prints what to do next, and every step with what it promises.
+func (p explorePrinter) outlook(o explore.Outlook, advice []message.Text) {
+	c := p.say
+	p.heading("cli.explore.next")
+	p.sentences(o.Says())
+	p.sentences(advice)
+	p.heading("cli.explore.steps")
+	p.table(func(row func(...string)) {
+		row("", c.S("cli.explore.step-gain"), c.S("cli.explore.step-saves"), c.S("cli.explore.step-sure"), c.S("cli.explore.step-tests"), c.S("cli.explore.step-tells"), c.S("cli.explore.step-air"))
+		for _, s := range o.Promises {
+			name, tests, air := s.Step.Name, "–", ""
+			if s.Repeat {
+				name = c.S("cli.explore.step-repeat")
+			}
+			if s.Tests > 0 {
+				tests = fmt.Sprint(s.Tests)
+			}
+			if s.ShortOfAir > 0.005 {
+				air = c.Value(quantity.Pct(s.ShortOfAir))
+			}
+			row(name, c.Value(percent(s.Gain)), c.Value(percent(s.Saves)), c.Value(quantity.Pct(s.Surely)), tests, c.Value(ratio(s.Bits())), air)
+		}
+	})
+}
+
+// advice says what to do where the draws have not settled.
+func (l lesson) advice() []message.Text {
+	if l.more == 0 {
+		return nil
+	}
+	return []message.Text{message.T("cli.explore.more-sweeps", "rhat", ratio(l.learnt.RHat), "n", l.more)}
+}
+
+func nextJSON(o explore.Outlook, c *message.Catalogue) exploreJSON {
+	out := exploreJSON{Question: "next", Computed: true, Says: sentences(c, o.Says()), Scatter: finite(o.Scatter), Repeat: &o.Hidden}
+	for _, s := range o.Promises {
+		brief, err := s.Step.Form.Write()
+		if err != nil {
+			continue // a form that was read can be written; tested
+		}
+		out.Steps = append(out.Steps, stepJSON{s.Step.Name, s.Repeat, finite(s.Information), finite(s.Gain), finite(s.Saves), finite(s.Surely),
+			s.Tests, finite(s.Power), s.ShortOfAir, string(brief)})
+	}
+	return out
+}
+
+// readTrials reads boiling tests of the stove: files, or folders of them.
+func readTrials(s explore.Subject, named []string) ([]explore.Trial, error) {
+	files, err := testFiles(named)
+	if err != nil {
+		return nil, err
+	}
 	var list []explore.Trial
 	for _, name := range files {
 		data, err := os.ReadFile(name)
@@ -122,10 +274,11 @@ func writeLearnt(path string, l explore.Learnt) error {
 }
 
 // learnt prints beliefs and forecasts, before and after.
-func (p explorePrinter) learnt(l explore.Learnt) {
+func (p explorePrinter) learnt(l explore.Learnt, advice []message.Text) {
 	c := p.say
 	p.heading("cli.explore.learnt")
 	p.sentences(l.Says())
+	p.sentences(advice)
 	p.heading("cli.explore.beliefs")
 	p.table(func(row func(...string)) {
 		row("", c.S("cli.explore.published"), c.S("cli.explore.here"), c.S("cli.explore.doubt"))
@@ -145,22 +298,11 @@ func (p explorePrinter) learnt(l explore.Learnt) {
 			if f.HeldOut {
 				name += " " + c.S("cli.explore.held")
 			}
-			show := func(x float64) string { return c.Value(seenValue(f.Seen.Quantity, x)) }
+			show := func(x float64) string { return c.Value(f.Seen.Quantity.Value(x)) }
 			row(name, show(f.Seen.Value), show(f.Before.Low)+" – "+show(f.Before.High), show(f.After.Low)+" – "+show(f.After.High), inside)
 		}
 	})
 	fmt.Fprintf(p.out, "R-hat %s, %s\n", c.Value(plainNumber(l.RHat, 0.001)), c.S("cli.explore.ess", "n", plainNumber(l.ESS, 1)))
-}
-
-// seenValue is a value of a measured quantity as it is shown.
-func seenValue(q explore.Quantity, x float64) quantity.Value {
-	switch q {
-	case explore.ColdTime, explore.HotTime:
-		return minutes(x)
-	case explore.ColdSteam, explore.HotSteam:
-		return grams(x)
-	}
-	return ratio(x)
 }
 
 func (p explorePrinter) band(b explore.Belief, band fire.Band) string {

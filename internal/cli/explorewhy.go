@@ -5,13 +5,16 @@ import (
 	"os"
 
 	"stovewright/explore"
+	"stovewright/explore/figure"
 	"stovewright/fire"
+	"stovewright/message"
 	"stovewright/stove"
 )
 
 type whyCmd struct {
 	Before string `arg:"" help:"${explore_before}" placeholder:"before.yaml"`
 	After  string `arg:"" help:"${explore_after}" placeholder:"after.yaml"`
+	pictureFlag
 	jsonFlag
 }
 
@@ -29,28 +32,43 @@ func (w *whyCmd) Run(c *call) error {
 	if err != nil {
 		return err
 	}
-	out := exploreJSON{Question: "why", Computed: true}
-	p := explorePrinter{printer{c.Catalogue, c.Out}}
-	if !w.JSON {
-		fmt.Fprintln(c.Out, c.Catalogue.S("cli.fire.computed"))
-	}
-	for m := range explore.MetricCount {
-		says := reasons.Says(m)
-		out.Says = append(out.Says, sentences(c.Catalogue, says)...)
-		if !w.JSON {
-			p.heading("explore.metric." + m.String())
-			p.sentences(says)
-		}
+	if err := w.draw(c, w.After, "why", eachMetric(func(m explore.Metric) picture {
+		return picture{"", figure.Parts(reasons, m, c.Catalogue, pictureWidth)}
+	})); err != nil {
+		return err
 	}
 	if w.JSON {
-		return writeJSON(c.Out, out)
+		return writeJSON(c.Out, reasonsJSON(reasons, c.Catalogue))
+	}
+	fmt.Fprintln(c.Out, c.Catalogue.S("cli.fire.computed"))
+	p := explorePrinter{printer{c.Catalogue, c.Out}}
+	for m := range explore.MetricCount {
+		if len(reasons.Parts) > 0 {
+			p.heading("explore.metric." + m.String())
+		}
+		p.sentences(reasons.Says(m))
+		if len(reasons.Parts) == 0 {
+			break // the same stove, whatever the metric
+		}
 	}
 	return nil
+}
+
+func reasonsJSON(r explore.Reasons, c *message.Catalogue) exploreJSON {
+	out := exploreJSON{Question: "why", Computed: true, Before: outcomeJSON(r.Before), After: outcomeJSON(r.After), Orders: finite(r.Whole)}
+	for m := range explore.MetricCount {
+		out.Says = append(out.Says, sentences(c, r.Says(m))...)
+	}
+	for _, p := range r.Parts {
+		out.Parts = append(out.Parts, partJSON{p.Key, c.Say(p.Name()), outcomeJSON(p.Brings), outcomeJSON(p.Doubt)})
+	}
+	return out
 }
 
 type potsCmd struct {
 	Briefs []string `arg:"" help:"${explore_kitchens}" placeholder:"brief.yaml"`
 	longArgs
+	pictureFlag
 	jsonFlag
 }
 
@@ -71,11 +89,77 @@ func (k *potsCmd) Run(c *call) error {
 	if err := k.carry(c, fleet); err != nil {
 		return err
 	}
-	says := fleet.Says()
+	if err := k.draw(c, k.Briefs[0], "pots", []picture{{"", figure.Pots(fleet, c.Catalogue, pictureWidth)}}); err != nil {
+		return err
+	}
 	if k.JSON {
-		return writeJSON(c.Out, exploreJSON{Question: "pots", Computed: true, Says: sentences(c.Catalogue, says)})
+		return writeJSON(c.Out, fleetJSON(fleet, c.Catalogue))
 	}
 	fmt.Fprintln(c.Out, c.Catalogue.S("cli.fire.computed"))
-	explorePrinter{printer{c.Catalogue, c.Out}}.sentences(says)
+	p := explorePrinter{printer{c.Catalogue, c.Out}}
+	p.sentences(fleet.Says())
+	p.fleet(fleet)
 	return nil
+}
+
+// fleet prints the wood of every pot on each set of stoves.
+func (p explorePrinter) fleet(f *explore.Fleet) {
+	c := p.say
+	sets := fleetSets(f)
+	p.heading("cli.explore.wood-by-pot")
+	p.table(func(row func(...string)) {
+		var head []string
+		for _, s := range sets {
+			head = append(head, c.S("cli.explore.set-"+s.key))
+		}
+		row(append([]string{""}, head...)...)
+		for i, pot := range f.PotNames() {
+			cells := []string{c.Say(pot)}
+			for _, s := range sets {
+				cells = append(cells, c.Value(explore.Wood.Value(s.set.ByPot[i])))
+			}
+			row(cells...)
+		}
+	})
+}
+
+// fleetSet is one way to serve all pots: one stove, two sizes, or one for each.
+type fleetSet struct {
+	key string
+	set explore.Set
+}
+
+// fleetSets are those that serve every pot.
+func fleetSets(f *explore.Fleet) (list []fleetSet) {
+	add := func(key string, s explore.Set, ok bool) {
+		if ok {
+			list = append(list, fleetSet{key, s})
+		}
+	}
+	one, ok := f.Best(1)
+	add("one", one, ok)
+	two, ok := f.Best(2)
+	add("two", two, ok)
+	apart, ok := f.Apart()
+	add("apart", apart, ok)
+	return list
+}
+
+func fleetJSON(f *explore.Fleet, c *message.Catalogue) exploreJSON {
+	out := exploreJSON{Question: "pots", Computed: true, Says: sentences(c, f.Says())}
+	for _, s := range fleetSets(f) {
+		set := setJSON{Set: s.key, Wood: finite(s.set.Wood)}
+		for i, pot := range f.PotNames() {
+			set.Pots = append(set.Pots, setPotJSON{c.Say(pot), s.set.Of[i], finite(s.set.ByPot[i])})
+		}
+		for _, form := range s.set.Forms {
+			brief, err := form.Write()
+			if err != nil {
+				continue // a form that was read can be written; tested
+			}
+			set.Briefs = append(set.Briefs, string(brief))
+		}
+		out.Sets = append(out.Sets, set)
+	}
+	return out
 }

@@ -19,7 +19,10 @@ func (p Program) help(_ kong.HelpOptions, ctx *kong.Context) error {
 	if node == nil {
 		node, line = ctx.Model.Node, line+" ["+p.Catalogue.S("cli.help-command")+"]"
 	} else {
-		line, text = line+" "+node.Name, node.Help
+		line, text = path(node), node.Help
+	}
+	if node != ctx.Model.Node && len(node.Children) > 0 {
+		line += " " + p.Catalogue.S("cli.help-command")
 	}
 	for _, a := range node.Positional {
 		line += " " + a.Summary()
@@ -48,7 +51,7 @@ func (p Program) help(_ kong.HelpOptions, ctx *kong.Context) error {
 	p.listing("cli.help-arguments", arguments)
 	p.listing("cli.help-flags", flags)
 	if len(node.Children) > 0 {
-		fmt.Fprintf(p.Out, "\n%s\n", p.Catalogue.S("cli.help-more"))
+		fmt.Fprintf(p.Out, "\n%s\n", p.Catalogue.S("cli.help-more", "command", path(node)))
 	}
 	return nil
 }

@@ -23,13 +23,38 @@ func unknownCommand(app *kong.Application, args []string) error {
 	for _, c := range app.Children {
 		names = append(names, c.Name)
 	}
-	if slices.Contains(names, args[i]) {
-		return nil
+	if at := slices.Index(names, args[i]); at >= 0 {
+		return unknownQuestion(app.Children[at], args[i+1:])
 	}
 	e := &message.InputError{Field: "command", Value: args[i], Reason: message.T("cli.usage.command"),
 		Allowed: message.T("cli.usage.allowed", "list", strings.Join(names, ", ")), Try: "stovewright --help"}
 	if near := message.Nearest(args[i], names); near != "" {
 		e.Try = "stovewright " + near
+	}
+	return e
+}
+
+// unknownQuestion complains about a command of a group, such as the questions of
+// explore, that is missing or misspelt.
+func unknownQuestion(group *kong.Node, args []string) error {
+	var names []string
+	for _, c := range group.Children {
+		names = append(names, c.Name)
+	}
+	if len(names) == 0 || slices.Contains(args, "--help") || slices.Contains(args, "-h") {
+		return nil
+	}
+	e := &message.InputError{Field: group.Name, Reason: message.T("cli.usage.no-question"),
+		Allowed: message.T("cli.usage.allowed", "list", strings.Join(names, ", ")), Try: "stovewright " + group.Name + " --help"}
+	if len(args) == 0 || strings.HasPrefix(args[0], "-") {
+		return e
+	}
+	if slices.Contains(names, args[0]) {
+		return nil
+	}
+	e.Value, e.Reason = args[0], message.T("cli.usage.question")
+	if near := message.Nearest(args[0], names); near != "" {
+		e.Try = "stovewright " + group.Name + " " + near
 	}
 	return e
 }
@@ -104,9 +129,17 @@ func usageError(err error) error {
 func helpFor(err error) string {
 	var parse *kong.ParseError
 	if errors.As(err, &parse) && parse.Context.Selected() != nil {
-		return "stovewright " + parse.Context.Selected().Name + " --help"
+		return path(parse.Context.Selected()) + " --help"
 	}
 	return "stovewright --help"
+}
+
+// path is a command with those that it stands under, as it is written.
+func path(node *kong.Node) string {
+	if node.Parent == nil {
+		return node.Name
+	}
+	return path(node.Parent) + " " + node.Name
 }
 
 // example shows how a flag is written.
@@ -154,6 +187,20 @@ func example(flag string) string {
 		return "--pictures pictures"
 	case "--forms":
 		return "--forms forms"
+	case "--time", "--within":
+		return flag + " 30min"
+	case "--skin":
+		return "--skin 80°C"
+	case "--confidence":
+		return "--confidence 90%"
+	case "--air-ratio":
+		return "--air-ratio 1.8"
+	case "--hold-out", "--also":
+		return flag + " other.yaml"
+	case "--keep":
+		return "--keep study.json"
+	case "--learnt":
+		return "--learnt learnt.yaml"
 	}
 	return flag
 }
