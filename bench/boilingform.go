@@ -33,7 +33,8 @@ type BoilingForm struct {
 // AboutForm says what was tested, when and by whom.
 type AboutForm struct {
 	Stove  string `yaml:"stove,omitempty"`
-	Test   string `yaml:"test,omitempty"` // your number of the test
+	Record string `yaml:"stove_record,omitempty"` // of the stove in the workshop file, whatever it is called by now
+	Test   string `yaml:"test,omitempty"`         // your number of the test
 	Date   string `yaml:"date,omitempty"`
 	Tester string `yaml:"tester,omitempty"`
 	Place  string `yaml:"place,omitempty"`
@@ -147,7 +148,7 @@ var boilingFields = paper(form.Fields{
 // Parts of the paper that several tests have in common.
 var (
 	aboutFields = form.Fields{
-		form.Text("about.stove", "Stove B"), form.Text("about.test", "B3"), form.Text("about.date", "2026-05-04"),
+		form.Text("about.stove", "Stove B"), form.Text("about.stove_record", "bvt8wnw6gntx6vr1"), form.Text("about.test", "B3"), form.Text("about.date", "2026-05-04"),
 		form.Text("about.tester", "M. K."), form.Text("about.place", "workshop yard"), form.Text("about.note", "invented example"), form.Text("about.left_out", "the pot was knocked over"),
 	}
 	placeFields = form.Fields{

@@ -135,6 +135,9 @@ func (b *Bench) loadTest(ctx context.Context, id string) (*test, error) {
 	if t.Form, err = readTestForm(kind, t.Document); err != nil {
 		return nil, &unreadable{id: id, name: t.Head.Name, doc: t.Document, cause: err, repair: "/tests/" + id + "/repair"}
 	}
+	if err := b.followStove(ctx, t); err != nil {
+		return nil, err
+	}
 	settings, err := b.Workshop.Settings(ctx)
 	if err != nil {
 		return nil, err
@@ -147,6 +150,9 @@ func (b *Bench) loadTest(ctx context.Context, id string) (*test, error) {
 
 // keepTest saves what is being typed.
 func (b *Bench) keepTest(ctx context.Context, t *test) error {
+	if err := b.linkStove(ctx, t); err != nil {
+		return err
+	}
 	doc, err := writeTestFile(t.Form)
 	if err != nil {
 		return err
@@ -170,11 +176,14 @@ func (b *Bench) keepRun(ctx context.Context, t *test) error {
 
 // beginTest makes a record of a form.
 func (b *Bench) beginTest(ctx context.Context, k protocol.Kind, f any) (*test, error) {
+	t := &test{Kind: k, Form: f}
+	if err := b.linkStove(ctx, t); err != nil {
+		return nil, err
+	}
 	doc, err := writeTestFile(f)
 	if err != nil {
 		return nil, err
 	}
-	t := &test{Kind: k, Form: f}
 	r, err := b.Workshop.Save(ctx, workshop.Edit{Kind: testRecordKind(k), Name: t.name(b.Catalogue), Content: doc, By: b.by(ctx, "")})
 	if err != nil {
 		return nil, err

@@ -61,7 +61,7 @@ var testParts = map[protocol.Kind][]testPart{
 
 // hiddenFields are entries that the program writes itself or that have a place
 // of their own on the page.
-var hiddenFields = map[string]bool{"test": true, "constants": true, "absent": true}
+var hiddenFields = map[string]bool{"test": true, "constants": true, "absent": true, "about.stove_record": true}
 
 // elsewhere are entries of a phase that only another phase has.
 var elsewhere = map[string]bool{"cold.lowest_temperature": true, "hot.lowest_temperature": true, "simmer.stove": true}

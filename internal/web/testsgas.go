@@ -218,6 +218,12 @@ func (b *Bench) keepGas(ctx context.Context, l *logRecord) (string, error) {
 	return place, err
 }
 
+// sameTest tells the emission test of a fire by its stove, number and date.
+func sameTest(t listedTest, a protocol.AboutForm) bool {
+	of := t.About()
+	return t.Kind == protocol.KindEmission && of.Stove == a.Stove && of.Test == a.Test && of.Date == a.Date
+}
+
 // keepPhases keeps an emission test for each phase, the one that is there already
 // where the record is read again.
 func (b *Bench) keepPhases(ctx context.Context, fires []gasFire) error {
@@ -230,7 +236,7 @@ func (b *Bench) keepPhases(ctx context.Context, fires []gasFire) error {
 			continue
 		}
 		sheet := f.sheet
-		i := slices.IndexFunc(tests, func(t listedTest) bool { return t.Kind == protocol.KindEmission && *t.About() == sheet.About })
+		i := slices.IndexFunc(tests, func(t listedTest) bool { return sameTest(t, sheet.About) })
 		if i < 0 {
 			if _, err := b.beginTest(ctx, protocol.KindEmission, &sheet); err != nil {
 				return err

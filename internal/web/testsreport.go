@@ -75,7 +75,7 @@ func (b *Bench) testReport(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	return b.writeReport(w, r, booklet.TestReport{Study: study, Stove: b.stoveOfName(r, t.About().Stove)}, t.name(b.Catalogue))
+	return b.writeReport(w, r, booklet.TestReport{Study: study, Stove: b.sizedStove(r, b.stoveOf(r.Context(), t))}, t.name(b.Catalogue))
 }
 
 // compareReport is the report of a comparison.
@@ -93,8 +93,13 @@ func (b *Bench) compareReport(w http.ResponseWriter, r *http.Request) error {
 // stoveOfName is the stove of the workshop that goes by a name, sized; nil
 // without one.
 func (b *Bench) stoveOfName(r *http.Request, name string) *stove.Stove {
-	id, ok := b.stoveNamed(r.Context(), name)
-	if !ok {
+	id, _ := b.stoveNamed(r.Context(), name)
+	return b.sizedStove(r, id)
+}
+
+// sizedStove is a stove of the workshop, sized; nil for none.
+func (b *Bench) sizedStove(r *http.Request, id string) *stove.Stove {
+	if id == "" {
 		return nil
 	}
 	d, err := b.load(r.Context(), id)

@@ -21,13 +21,13 @@ type testFrame struct {
 	frame
 	Test    *test
 	Tab     string // "run", "form" or "result"
-	StoveID string // of the stove drawn here that goes by the same name, "" for none
+	StoveID string // of the stove drawn here that it is a test of, "" for none
 }
 
 func (b *Bench) testFrame(t *test, tab string) testFrame {
 	f := testFrame{frame: b.frame(testsStage, "web.tests.tab."+tab), Test: t, Tab: tab}
 	ctx := context.Background()
-	f.StoveID, _ = b.stoveNamed(ctx, t.About().Stove)
+	f.StoveID = b.stoveOf(ctx, t)
 	if f.Last = f.StoveID; f.Last == "" {
 		f.Last = b.last(ctx)
 	}
@@ -121,7 +121,7 @@ func (b *Bench) testsPage(ctx context.Context) (testsPage, error) {
 	}
 	for i := range p.Series {
 		s := &p.Series[i]
-		s.StoveID, _ = b.stoveNamed(ctx, s.Stove)
+		s.StoveID = b.stoveOf(ctx, s.Latest().test)
 		for _, other := range p.Series {
 			if other.Kind == s.Kind && other.Stove != s.Stove && s.Other == "" {
 				s.Other = other.Stove
@@ -238,7 +238,7 @@ func (b *Bench) newTest(w http.ResponseWriter, r *http.Request) error {
 		if err != nil {
 			return err
 		}
-		a.Stove = strings.TrimSpace(d.Form.Name)
+		a.Stove, a.Record = strings.TrimSpace(d.Form.Name), id
 	}
 	n, err := b.countTests(ctx, kind, a.Stove)
 	if err != nil {
