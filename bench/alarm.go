@@ -26,6 +26,7 @@ type Alarm struct {
 	Severity Severity
 	Text     message.Text
 	Repeat   []string // keys of readings
+	Entries  []string // where these stand in the sheet, where the alarm knows
 	Standing string
 	Source   string
 }

@@ -255,12 +255,10 @@ func (c *calculation) wholeTest(t *BoilingTest) {
 		c.set("k", t.CharPan*1000, Measured)
 	}
 	quiet := c.tracing
-	c.tracing = false // the boiling point brings its own steps; those of the scales are no part of the calculation
+	c.tracing = false // the boiling point brings its own steps
 	c.set("T_b", t.Boiling.Kelvin-zeroC, t.Boiling.Origin())
-	c.set("step_wood", t.Instruments.WoodScale*1000, Default)
-	c.set("step_pot", t.Instruments.PotScale*1000, Default)
-	c.set("step_char", t.Instruments.CharScale*1000, Default)
 	c.tracing = quiet
+	c.scales(t.Instruments)
 }
 
 const zeroC = 273.15

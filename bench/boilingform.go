@@ -2,6 +2,7 @@ package bench
 
 import (
 	"fmt"
+	"math"
 	"slices"
 	"strconv"
 	"strings"
@@ -92,6 +93,13 @@ type InstrumentForm struct {
 	Thermometer string `yaml:"thermometer,omitempty"`
 }
 
+// ScalesForm is the scales of a test without a thermometer that matters.
+type ScalesForm struct {
+	WoodScale string `yaml:"wood_scale,omitempty"`
+	PotScale  string `yaml:"pot_scale,omitempty"`
+	CharScale string `yaml:"char_scale,omitempty"`
+}
+
 // PhaseForm is one part of the test.
 type PhaseForm struct {
 	StoveState string           `yaml:"stove,omitempty"` // cold or hot at the start
@@ -124,9 +132,7 @@ var boilingFields = paper(form.Fields{
 	form.Number("boiling_point.highest", quantity.Celsius, 70, 103, false, "96.8 °C"),
 	form.Text("pot.name", "5 L pot"),
 	form.OneOf("pot.lid", false, "off", "on"),
-	form.Number("instruments.wood_scale", quantity.Gram, 0.01, 500, false, "1 g"),
-	form.Number("instruments.pot_scale", quantity.Gram, 0.01, 500, false, "1 g"),
-	form.Number("instruments.char_scale", quantity.Gram, 0.01, 500, false, "1 g"),
+}, scaleFields, form.Fields{
 	form.Number("instruments.thermometer", quantity.KelvinDiff, 0.01, 10, false, "0.5 K"),
 	form.Number("char_pan", quantity.Gram, 0, 20000, false, "250 g"),
 	form.OneOf("phase.stove", false, "cold", "hot"),
@@ -147,6 +153,11 @@ var boilingFields = paper(form.Fields{
 
 // Parts of the paper that several tests have in common.
 var (
+	scaleFields = form.Fields{
+		form.Number("instruments.wood_scale", quantity.Gram, 0.01, 500, false, "1 g"),
+		form.Number("instruments.pot_scale", quantity.Gram, 0.01, 500, false, "1 g"),
+		form.Number("instruments.char_scale", quantity.Gram, 0.01, 500, false, "1 g"),
+	}
 	aboutFields = form.Fields{
 		form.Text("about.stove", "Stove B"), form.Text("about.stove_record", "bvt8wnw6gntx6vr1"), form.Text("about.test", "B3"), form.Text("about.date", "2026-05-04"),
 		form.Text("about.tester", "M. K."), form.Text("about.place", "workshop yard"), form.Text("about.note", "invented example"), form.Text("about.left_out", "the pot was knocked over"),
@@ -243,6 +254,11 @@ func (f BoilingForm) Write() ([]byte, error) { return form.Encode(f) }
 // [message.InputErrors] with one complaint a field.
 func (f BoilingForm) Read() (BoilingTest, error) {
 	r := newReader(boilingFields)
+	t := f.read(r)
+	return t, r.Complaints.OrNil()
+}
+
+func (f BoilingForm) read(r *reader) BoilingTest {
 	r.Word("test", f.Test, "boiling")
 	t := BoilingTest{Version: Version(r.Word("version", f.Version, string(Version42))),
 		About:      f.About.about(),
@@ -262,7 +278,14 @@ func (f BoilingForm) Read() (BoilingTest, error) {
 	if f.Cold == nil && f.Hot == nil && f.Simmer == nil {
 		r.Complaints = append(r.Complaints, &message.InputError{Field: "cold", Reason: message.T("bench.no-phase"), Try: "cold:\n  wood_before: 2500 g"})
 	}
-	return t, r.Complaints.OrNil()
+	if r.running && t.CharWeighed { // that of the hot start is taken over
+		for _, ph := range []*Phase{t.Cold, t.Simmer} {
+			if ph != nil && !ph.Char.Known {
+				ph.Char = Known(math.NaN())
+			}
+		}
+	}
+	return t
 }
 
 // Instruments that the form leaves out: a kitchen scale and a dial thermometer.
@@ -273,17 +296,23 @@ const (
 )
 
 func (r *reader) instruments(f InstrumentForm) Instruments {
+	i := r.scales(ScalesForm{f.WoodScale, f.PotScale, f.CharScale})
+	i.Thermometer = r.quantity("instruments.thermometer", f.Thermometer).Or(defaultThermometer)
+	return i
+}
+
+func (r *reader) scales(f ScalesForm) Instruments {
 	return Instruments{
 		WoodScale:   r.quantity("instruments.wood_scale", f.WoodScale).Or(defaultScale),
 		PotScale:    r.quantity("instruments.pot_scale", f.PotScale).Or(defaultScale),
 		CharScale:   r.quantity("instruments.char_scale", f.CharScale).Or(defaultScale),
-		Thermometer: r.quantity("instruments.thermometer", f.Thermometer).Or(defaultThermometer),
+		Thermometer: defaultThermometer,
 		ScaleGain:   scaleGain,
 	}
 }
 
 func (r *reader) wood(f WoodForm) Wood {
-	w := Wood{Kind: r.Word("wood.kind", f.Kind, woodTable[0].Key), Pile: strings.TrimSpace(f.Pile), Stick: r.quantity("wood.stick", f.Stick), LHVFrom: Measured}
+	w := Wood{Kind: r.Word("wood.kind", f.Kind, woodTable[0].Key), Pile: strings.TrimSpace(f.Pile), Stick: r.quantity("wood.stick", f.Stick), LHVFrom: Measured, Moisture: r.blank()}
 	lhv := r.quantity("wood.heating_value", f.HeatingValue)
 	w.LHV = lhv.SI
 	if !lhv.Known {
@@ -345,6 +374,7 @@ func (r *reader) boilingPoint(f BoilingPointForm, place PlaceForm, thermometer f
 		b := BoilingFromRange(low.Or(high.SI), high.Or(low.SI), thermometer)
 		if low.Known && high.Known && low.SI > high.SI {
 			r.Complaints = append(r.Complaints, &message.InputError{Field: "boiling_point.lowest", Value: f.Lowest, Reason: message.T("bench.lowest-above-highest"), Try: f.Highest})
+			b.Kelvin = r.blank()
 		}
 		if altitude.Known {
 			b = b.Against(altitude.SI)
@@ -356,7 +386,7 @@ func (r *reader) boilingPoint(f BoilingPointForm, place PlaceForm, thermometer f
 		return BoilingFromAltitude(altitude.SI)
 	}
 	r.Complaints = append(r.Complaints, &message.InputError{Field: "boiling_point", Reason: message.T("bench.boiling-missing"), Try: "highest: 96.8 °C"})
-	return BoilingPoint{}
+	return BoilingPoint{Kelvin: r.blank()}
 }
 
 func (r *reader) phase(name string, f *PhaseForm) *Phase {
@@ -404,7 +434,7 @@ func (r *reader) duration(path, startText, endText, lengthText string) float64 {
 	case startText == "" || endText == "":
 		r.Complain(path+"end", endText, message.T("bench.clock-pair"))
 	}
-	return 0
+	return r.blank()
 }
 
 func (r *reader) constants(v Version, f map[string]string) map[string]float64 {

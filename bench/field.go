@@ -1,6 +1,8 @@
 package bench
 
 import (
+	"math"
+
 	"stovewright/internal/form"
 	"stovewright/message"
 )
@@ -25,22 +27,34 @@ const (
 func paper(fields form.Fields) form.Fields { return fields.Named("bench.field.", "bench.help.") }
 
 // reader reads a form of measured values.
-type reader struct{ form.Reader }
-
-func newReader(fields form.Fields) *reader {
-	return &reader{form.Reader{Fields: fields, Missing: message.T("bench.required")}}
+type reader struct {
+	form.Reader
+	running bool // the test is still running: what is not written is not a number
 }
 
-func (r *reader) quantity(path, text string) Given { return given(r.Number(path, text)) }
+func newReader(fields form.Fields) *reader {
+	return &reader{Reader: form.Reader{Fields: fields, Missing: message.T("bench.required")}}
+}
+
+func (r *reader) quantity(path, text string) Given { return r.given(r.Number(path, text)) }
 
 // clock reads a time of day in seconds after midnight.
-func (r *reader) clock(path, text string) Given { return given(r.Clock(path, text)) }
+func (r *reader) clock(path, text string) Given { return r.given(r.Clock(path, text)) }
 
-func given(si float64, known bool) Given {
+func (r *reader) given(si float64, known bool) Given {
 	if !known {
-		return Given{}
+		return Given{SI: r.blank()}
 	}
 	return Known(si)
+}
+
+// blank is the value of what is not written: while a test is running a check
+// that needs it must not ring.
+func (r *reader) blank() float64 {
+	if r.running {
+		return math.NaN()
+	}
+	return 0
 }
 
 // clip shortens what is shown in a complaint.

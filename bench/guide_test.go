@@ -1,130 +1,165 @@
 package bench
 
 import (
+	"fmt"
+	"reflect"
+	"regexp"
+	"slices"
 	"strings"
 	"testing"
 
+	"stovewright/internal/form"
 	"stovewright/message"
 )
 
-// A test is filled in entry by entry, as a person does, and the guide leads
-// from the first weighing to the last.
+// wholeSheets are sheets on which every reading of the guide is written, with
+// the entries that another sheet of the kind needs not have.
+func wholeSheets(t *testing.T) map[Kind]Paper {
+	t.Helper()
+	boiling, err := ParseBoiling(readTest(t, "example-a.yaml"))
+	fatal(t, err)
+	for at, ph := range map[string]*PhaseForm{"cold": boiling.Cold, "hot": boiling.Hot, "simmer": boiling.Simmer} {
+		ph.StoveState = map[string]string{"cold": "cold", "hot": "hot"}[at]
+		ph.Start, ph.End = "10:00", map[string]string{"cold": "10:22", "hot": "10:19", "simmer": "10:45"}[at]
+	}
+	boiling.Simmer.Lowest = "96 °C"
+	var sequence SequenceForm
+	fatal(t, form.Decode(readTest(t, "guided-sequence.yaml"), &sequence))
+	return map[Kind]Paper{KindBoiling: &boiling, KindSequence: &sequence}
+}
+
+// A test is filled in entry by entry, as a person does, and the guide leads from
+// the first weighing to the last. No right reading rings an alarm, and what comes
+// out is the whole sheet again.
 func TestGuideLeadsThroughTheWholeTest(t *testing.T) {
-	whole, err := ParseBoiling(readTest(t, "example-a.yaml"))
-	fatal(t, err)
-	tasks := BoilingTasks(true)
-	form := BoilingForm{Test: "boiling"}
-	pot := func(p *PhaseForm) *PotReadingForm {
-		if len(p.Pots) == 0 {
-			p.Pots = make([]PotReadingForm, 1)
-		}
-		return &p.Pots[0]
-	}
-	sources := map[string]*PhaseForm{"cold": whole.Cold, "hot": whole.Hot, "simmer": whole.Simmer}
-	fill := func(path string) {
-		phase, key, in := strings.Cut(path, ".")
-		if !in || sources[phase] == nil {
-			switch path {
-			case "place.air_temperature":
-				form.Place.Air = whole.Place.Air
-			case "wood.moisture":
-				form.Wood = whole.Wood
-			case "boiling_point.lowest":
-				form.BoilingPoint.Lowest = whole.BoilingPoint.Lowest
-			case "boiling_point.highest":
-				form.BoilingPoint.Highest = whole.BoilingPoint.Highest
-			case "char_pan":
-				form.CharPan = whole.CharPan
-			default:
-				t.Fatalf("the guide asks for %s", path)
-			}
-			return
-		}
-		at := map[string]**PhaseForm{"cold": &form.Cold, "hot": &form.Hot, "simmer": &form.Simmer}[phase]
-		if *at == nil {
-			*at = &PhaseForm{}
-		}
-		from, to := sources[phase], *at
-		switch key {
-		case "stove":
-			to.StoveState = map[bool]string{true: "cold", false: "hot"}[phase == "cold"]
-		case "wood_before":
-			to.WoodBefore = from.WoodBefore
-		case "wood_after":
-			to.WoodAfter = from.WoodAfter
-		case "char_with_pan":
-			to.Char = from.Char
-		case "start":
-			to.Start = "10:00"
-		case "end":
-			to.End = map[string]string{"cold": "10:22", "hot": "10:19", "simmer": "10:45"}[phase]
-		case "lowest_temperature":
-			to.Lowest = "96 °C"
-		case "pots.empty":
-			pot(to).Empty = from.Pots[0].Empty
-		case "pots.before":
-			pot(to).Before = from.Pots[0].Before
-		case "pots.after":
-			pot(to).After = from.Pots[0].After
-		case "pots.start_temperature":
-			pot(to).Start = from.Pots[0].Start
-		case "pots.end_temperature":
-			pot(to).End = from.Pots[0].End
-		default:
-			t.Fatalf("the guide asks for %s", path)
-		}
-	}
 	english := message.English()
-	last := len(tasks) + 1
-	for range tasks {
-		now, remaining, done := form.Next(tasks)
-		if done {
-			break
-		}
-		if remaining >= last || len(now) == 0 {
-			t.Fatalf("no progress: %d left, then %d, at %+v", last, remaining, now)
-		}
-		last = remaining
-		for _, task := range now {
-			if !english.Has(task.Words().ID) || task.Caution && !english.Has(task.Warning().ID) {
-				t.Errorf("no words for task %s", task.Key)
-			}
-			for _, f := range task.Fields {
-				fill(f)
+	for kind, whole := range wholeSheets(t) {
+		sheet := Blank(kind)
+		copyEntry := func(path string) {
+			text := Entry(whole, path)
+			if v, ok := form.Slot(sheet, path, true); ok && text != "" {
+				v.SetString(text)
 			}
 		}
-		if complaints, alarms := form.SoFar(); len(complaints) > 0 || len(alarms) > 0 {
-			t.Fatalf("after %s: %v, alarms %v", now[len(now)-1].Key, complaints, keys(alarms))
+		done := map[string]bool{}
+		for steps := 0; ; steps++ {
+			tasks := Guide(sheet)
+			at := slices.IndexFunc(tasks, func(task Task) bool { return !task.Said() && !done[task.ID] && !task.Filled(sheet) })
+			if at < 0 {
+				break
+			}
+			task := tasks[at]
+			if steps > 300 {
+				t.Fatalf("%s: no end at %s", kind, task.ID)
+			}
+			for _, said := range tasks {
+				if say(said.Words()) == "" || strings.ContainsAny(say(said.Words()), "{}«") || said.Caution && !english.Has(said.Warning().ID) {
+					t.Fatalf("%s: %s says %q", kind, said.ID, say(said.Words()))
+				}
+			}
+			done[task.ID] = task.Pass
+			for _, path := range task.Entries() {
+				copyEntry(path)
+			}
+			if task.Same != "" {
+				copyEntry(task.Same)
+			}
+			if complaints, alarms := sheet.SoFar(); len(complaints) > 0 || len(alarms) > 0 {
+				t.Fatalf("%s, after %s: %v, alarms %v", kind, task.ID, complaints, keys(alarms))
+			}
+			if !task.Pass && !task.Filled(sheet) {
+				t.Fatalf("%s: %s is not filled by %v", kind, task.ID, task.Entries())
+			}
+			if task.More != "" && form.Items(sheet, task.More) < form.Items(whole, task.More) {
+				v, _ := form.Slot(sheet, task.More, true)
+				v.Set(reflect.Append(v, reflect.Zero(v.Type().Elem())))
+			}
 		}
-	}
-	if _, remaining, done := form.Next(tasks); !done {
-		t.Fatalf("%d tasks are left", remaining)
-	}
-	test, err := form.Read()
-	fatal(t, err)
-	r, err := Boil(test)
-	fatal(t, err)
-	if !near(r.Cold.Efficiency, 0.193161528, 1e-8) || !r.Usable() {
-		t.Errorf("the guided test gives %g", r.Cold.Efficiency)
+		data, err := form.Encode(reflect.ValueOf(sheet).Elem().Interface())
+		fatal(t, err)
+		guided, err := ReadTest("guided", data)
+		if err != nil {
+			t.Fatalf("%s: %v\n%s", kind, err, data)
+		}
+		data, err = form.Encode(reflect.ValueOf(whole).Elem().Interface())
+		fatal(t, err)
+		written, err := ReadTest("written", data)
+		fatal(t, err)
+		if got, want := fmt.Sprint(results(guided)), fmt.Sprint(results(written)); got != want {
+			t.Errorf("%s: the guided test gives %s, want %s", kind, got, want)
+		}
 	}
 }
 
+// results are the main results of a test in words.
+func results(f TestFile) (list []string) {
+	for _, s := range f.Results() {
+		list = append(list, s.ID()+" "+s.Value.Number())
+	}
+	return list
+}
+
 func TestGuideKnowsOtherWays(t *testing.T) {
-	f := BoilingForm{Test: "boiling"}
-	f.Place.Air, f.Place.Pressure, f.Wood.Readings = "24 °C", "890 hPa", []string{"14 %"}
-	now, _, _ := f.Next(BoilingTasks(false))
-	if len(now) != 1 || now[0].Key != "stove-state" || now[0].Phase != "cold" {
+	f := &BoilingForm{Test: "boiling"}
+	next := func() Task {
+		tasks := Guide(f)
+		return tasks[slices.IndexFunc(tasks, func(task Task) bool { return !task.Said() && !task.Pass && !task.Filled(f) })]
+	}
+	f.Place.Air, f.Wood.Readings = "24 °C", []string{"14 %"}
+	f.Place.Altitude = "1200 m"
+	if now := next(); now.Key != "boiling-point" || !now.Known(f) {
+		t.Errorf("the altitude alone is a poor way, and the next task is %+v", now)
+	}
+	f.Place.Pressure, f.CharPan = "890 hPa", "248 g"
+	if now := next(); now.ID != "cold.stove-state" {
 		t.Errorf("with a barometer and a meter the next task is %+v", now)
 	}
-	for _, task := range BoilingTasks(false) {
-		if strings.Contains(task.Key, "char") {
-			t.Errorf("char is not weighed, and %s is asked for", task.Key)
-		}
+	f.Wood.Readings, f.Wood.Moisture = nil, "12 %"
+	if now := next(); now.Key != "moisture" {
+		t.Errorf("a moisture without its basis is passed over: %+v", now)
 	}
-	first, _, _ := (BoilingForm{}).Next(BoilingTasks(true))
-	if len(first) != 2 || first[0].Key != "outdoors" || say(first[0].Warning()) == "" {
+	if first := Guide(Blank(KindBoiling))[1]; first.Key != "outdoors" || say(first.Warning()) == "" {
 		t.Errorf("the first thing said is %+v", first)
 	}
+}
+
+// Every entry of a guide is a field of its sheet, and every reading that an
+// alarm doubts leads to an entry of the guide.
+func TestGuideFillsFieldsOfItsSheet(t *testing.T) {
+	for kind, whole := range wholeSheets(t) {
+		fields := form.Fields(kind.Fields())
+		entries := map[string]bool{}
+		for _, task := range Guide(whole) {
+			for _, path := range task.Entries() {
+				entries[path] = true
+				if _, ok := fields.Find(fieldPath(kind, path)); !ok {
+					t.Errorf("%s: %s fills %s, which is no field", kind, task.ID, path)
+				}
+			}
+		}
+		for key := range repeatPaths[kind] {
+			for _, part := range map[Kind][]string{KindBoiling: phases, KindSequence: {"high", "medium", "low"}}[kind] {
+				path := RepeatEntries(whole, Alarm{Phase: part, Repeat: []string{key}})[0]
+				if _, ok := fields.Find(fieldPath(kind, path)); !ok {
+					t.Errorf("%s: %s leads to %s, which is no field", kind, key, path)
+				}
+			}
+		}
+	}
+}
+
+// fieldPath is the path of the form's own list of fields.
+func fieldPath(kind Kind, path string) string {
+	for _, part := range []string{"cold.", "hot.", "simmer."} {
+		path = strings.Replace(path, part, "phase.", 1)
+	}
+	for _, part := range []string{"high.", "medium.", "low."} {
+		path = strings.Replace(path, part, "level.", 1)
+	}
+	if kind != KindBoiling {
+		path = strings.Replace(path, "fuel.", "wood.", 1)
+	}
+	return regexp.MustCompile(`\[\d+\]`).ReplaceAllString(path, "")
 }
 
 // A wrong tare must be known while the fire is still warm.
@@ -181,18 +216,56 @@ func TestAMistakeIsSaidWithItsEntry(t *testing.T) {
 	step("char-negative", func() { f.Cold.Char = "28 g" })
 	step("char-too-much", func() { f.Cold.Char = "523 g" })
 	step("", func() { f.Cold.Char = "280 g" })
-	known := map[string]bool{}
-	for _, field := range BoilingFields() {
-		known[field.Path] = true
+	a := Alarm{Phase: "cold", Repeat: []string{"P_f", "k", "step_wood"}}
+	if got := strings.Join(RepeatEntries(&f, a), " "); got != "cold.pots[1].after char_pan " {
+		t.Errorf("to take again: %q", got)
 	}
-	for key, path := range readingPaths {
-		if !known[path] {
-			t.Errorf("%s leads to %s, which is no field", key, path)
+}
+
+// The mistakes of a run of the sequence are said with their entries, each pot as
+// it is taken off.
+func TestASequenceSaysItsMistakes(t *testing.T) {
+	f := &SequenceForm{Test: "sequence"}
+	step := func(alarm string, change func()) {
+		t.Helper()
+		change()
+		complaints, alarms := f.SoFar()
+		if len(complaints) != 0 || (alarm == "") != (len(alarms) == 0) || alarm != "" && !alreadyRung(alarm, alarms) {
+			t.Fatalf("want %q: %v %v", alarm, complaints, keys(alarms))
+		}
+		for _, a := range alarms {
+			if strings.ContainsAny(say(a.Text), "{}«") {
+				t.Errorf("says %q", say(a.Text))
+			}
 		}
 	}
-	a := Alarm{Phase: "cold", Repeat: []string{"P_f", "k", "step_wood"}}
-	if got := strings.Join(a.RepeatFields(), " "); got != "cold.pots.after char_pan" {
-		t.Errorf("to take again: %s", got)
+	step("moisture-high", func() { f.Wood.Moisture, f.Wood.MoistureBasis = "30 %", "wet" })
+	step("", func() { f.Wood.Moisture = "10 %" })
+	f.High = &LevelForm{Pots: make([]HeatedPotForm, 2)}
+	one, two := &f.High.Pots[0], &f.High.Pots[1]
+	step("", func() { f.CharPan, f.High.FuelBefore, one.Empty = "250 g", "2500 g", "700 g" })
+	step("pot-no-water", func() { one.Before = "690 g" })
+	step("pot-warm", func() { one.Before, one.Start = "5700 g", "60 °C" })
+	step("", func() { one.Start, f.High.Start = "24 °C", "10:00" })
+	step("pot-cooled", func() { one.End = "20 °C" })
+	step("pot-gained", func() { one.End, one.After = "90 °C", "5760 g" })
+	step("pot-boiled-dry", func() { one.After = "690 g" })
+	step("", func() { one.After = "5650 g" })
+	step("", func() {
+		two.Empty, two.Before, two.Start, two.End, two.After = "700 g", "5700 g", "24 °C", "72 °C", "5680 g"
+	})
+	step("feeding-short", func() { f.High.Shutdown = "10:20" })
+	step("shutdown-short", func() { f.High.Shutdown, f.High.End = "10:30", "10:32" })
+	step("", func() { f.High.End = "10:35" })
+	step("no-fuel", func() { f.High.FuelAfter = "2600 g" })
+	step("sequence-high", func() { f.High.FuelAfter = "2300 g" })
+	step("", func() { f.High.FuelAfter = "1700 g" })
+	step("char-below-pan", func() { f.High.CharWithPan = "20 g" })
+	step("sequence-char", func() { f.High.CharWithPan = "600 g" })
+	step("", func() { f.High.CharWithPan = "300 g" })
+	step("scale-fuel", func() { f.Instruments.WoodScale = "100 g" })
+	if _, alarms := f.SoFar(); strings.Join(RepeatEntries(f, alarms[0]), " ") != "high.fuel_after" {
+		t.Errorf("to take again: %v", RepeatEntries(f, alarms[0]))
 	}
 }
 

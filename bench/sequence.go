@@ -29,6 +29,7 @@ type HeatedPot struct{ Water, Evaporated, Start, End float64 }
 type LevelTest struct {
 	Fuel, Char float64 // kg, fuel as received and char left
 	Duration   float64 // s
+	Feeding    Given   // s until no more fuel was fed and the shut-down began
 	Pots       []HeatedPot
 	CO, PM     Given // kg emitted
 }
@@ -39,7 +40,8 @@ type SequenceTest struct {
 	LHV, LHVChar float64 // J/kg; dry fuel, char
 	Moisture     float64 // of the wet mass
 	Levels       map[PowerLevel]LevelTest
-	WeightByHeat bool // take the levels together by energy, not by their mean
+	WeightByHeat bool        // take the levels together by energy, not by their mean
+	Instruments  Instruments // for the checks of the scales; zero where they are not known
 }
 
 // LevelResult is one power level computed, SI.
@@ -102,6 +104,9 @@ func RunSequence(t SequenceTest) (SequenceResult, error) {
 		return SequenceResult{}, fmt.Errorf("bench: the sequence has no level")
 	}
 	r.together()
+	whole := sequenceSheet().start(1, false)
+	whole.sequenceInputs(t)
+	r.Alarms = append(r.Alarms, whole.alarms()...)
 	if len(r.Levels) < len(powerLevels) {
 		r.Alarms = append(r.Alarms, Alarm{Key: "levels-missing", Severity: Note, Standing: "published, value from memory", Source: "iso19867part1",
 			Text: message.T("bench.tier.levels-missing", "n", len(r.Levels))})
@@ -124,13 +129,28 @@ func (c *calculation) sequenceInputs(t SequenceTest) {
 	c.set("LHVd", t.LHV/1e6, Measured)
 	c.set("LHVc", t.LHVChar/1e6, Default)
 	c.set("m", t.Moisture, Measured)
+	c.scales(t.Instruments)
 	c.run(c.before, nil)
+}
+
+// scales enters the steps of the scales, which only checks look at: they are no
+// part of the calculation.
+func (c *calculation) scales(i Instruments) {
+	quiet := c.tracing
+	c.tracing = false
+	c.set("step_wood", i.WoodScale*1000, Default)
+	c.set("step_pot", i.PotScale*1000, Default)
+	c.set("step_char", i.CharScale*1000, Default)
+	c.tracing = quiet
 }
 
 func (c *calculation) levelInputs(l LevelTest) {
 	c.set("F_k", l.Fuel, Measured)
 	c.set("C_k", l.Char, Measured)
 	c.set("t", l.Duration/60, Measured)
+	if l.Feeding.Known {
+		c.set("t_f", l.Feeding.SI/60, Measured)
+	}
 	if l.CO.Known {
 		c.set("CO", l.CO.SI*1e3, Measured)
 	}

@@ -2,6 +2,7 @@ package bench
 
 import (
 	"fmt"
+	"math"
 	"strings"
 
 	"stovewright/internal/form"
@@ -12,34 +13,47 @@ import (
 // SequenceForm is one run of the ISO 19867-1 sequence as it is written; see
 // [BoilingForm].
 type SequenceForm struct {
-	Test     string     `yaml:"test"` // "sequence"
-	Together string     `yaml:"together,omitempty"`
-	About    AboutForm  `yaml:"about,omitempty"`
-	Wood     WoodForm   `yaml:"fuel"`
-	CharHeat string     `yaml:"char_heating_value,omitempty"`
-	High     *LevelForm `yaml:"high,omitempty"`
-	Medium   *LevelForm `yaml:"medium,omitempty"`
-	Low      *LevelForm `yaml:"low,omitempty"`
+	Test     string    `yaml:"test"` // "sequence"
+	Together string    `yaml:"together,omitempty"`
+	About    AboutForm `yaml:"about,omitempty"`
+	Wood     WoodForm  `yaml:"fuel"`
+	CharHeat string    `yaml:"char_heating_value,omitempty"`
+
+	Instruments ScalesForm `yaml:"instruments,omitempty"`
+
+	CharPan string     `yaml:"char_pan,omitempty"`
+	High    *LevelForm `yaml:"high,omitempty"`
+	Medium  *LevelForm `yaml:"medium,omitempty"`
+	Low     *LevelForm `yaml:"low,omitempty"`
 }
 
-// LevelForm is one power level, shut-down included.
+// LevelForm is one power level, shut-down included: what the scale showed, or
+// the differences already taken.
 type LevelForm struct {
-	Fuel     string          `yaml:"fuel_fed"`
-	Char     string          `yaml:"char_left,omitempty"`
-	Start    string          `yaml:"start,omitempty"`
-	End      string          `yaml:"end,omitempty"`
-	Duration string          `yaml:"duration,omitempty"`
-	CO       string          `yaml:"co,omitempty"`
-	PM       string          `yaml:"particles,omitempty"`
-	Pots     []HeatedPotForm `yaml:"pots"`
+	FuelBefore  string          `yaml:"fuel_before,omitempty"`
+	Start       string          `yaml:"start,omitempty"`
+	FuelAdded   string          `yaml:"fuel_added,omitempty"`
+	Shutdown    string          `yaml:"shutdown,omitempty"` // no more fuel is fed
+	End         string          `yaml:"end,omitempty"`
+	FuelAfter   string          `yaml:"fuel_after,omitempty"`
+	CharWithPan string          `yaml:"char_with_pan,omitempty"`
+	Fuel        string          `yaml:"fuel_fed,omitempty"`
+	Char        string          `yaml:"char_left,omitempty"`
+	Duration    string          `yaml:"duration,omitempty"`
+	CO          string          `yaml:"co,omitempty"`
+	PM          string          `yaml:"particles,omitempty"`
+	Pots        []HeatedPotForm `yaml:"pots"`
 }
 
-// HeatedPotForm is one pot of a level.
+// HeatedPotForm is one pot of a level: what the scale showed, or water and steam.
 type HeatedPotForm struct {
-	Water      string `yaml:"water"`
-	Evaporated string `yaml:"evaporated,omitempty"`
+	Empty      string `yaml:"empty,omitempty"`
+	Before     string `yaml:"before,omitempty"`
 	Start      string `yaml:"start_temperature"`
 	End        string `yaml:"end_temperature"`
+	After      string `yaml:"after,omitempty"`
+	Water      string `yaml:"water,omitempty"`
+	Evaporated string `yaml:"evaporated,omitempty"`
 }
 
 var sequenceFields = paper(form.Fields{
@@ -47,17 +61,27 @@ var sequenceFields = paper(form.Fields{
 	form.OneOf("together", false, "mean", "energy"),
 }.And(aboutFields, woodFields(fuelKinds(true)), form.Fields{
 	form.Number("char_heating_value", units["kJ/kg"], 20000, 35000, false, "29500 kJ/kg"),
-	form.Number("level.fuel_fed", quantity.Gram, 1, 50000, true, "800 g"),
-	form.Number("level.char_left", quantity.Gram, 0, 20000, false, "50 g"),
+}, scaleFields, form.Fields{
+	form.Number("char_pan", quantity.Gram, 0, 20000, false, "250 g"),
+	form.Number("level.fuel_before", quantity.Gram, 1, 100000, false, "2500 g"),
 	{Path: "level.start", Kind: Clock, Example: "10:02"},
+	form.Number("level.fuel_added", quantity.Gram, 0, 50000, false, "500 g"),
+	{Path: "level.shutdown", Kind: Clock, Example: "10:32"},
 	{Path: "level.end", Kind: Clock, Example: "10:37"},
+	form.Number("level.fuel_after", quantity.Gram, 0, 100000, false, "1700 g"),
+	form.Number("level.char_with_pan", quantity.Gram, 0, 40000, false, "300 g"),
+	form.Number("level.fuel_fed", quantity.Gram, 1, 50000, false, "800 g"),
+	form.Number("level.char_left", quantity.Gram, 0, 20000, false, "50 g"),
 	form.Number("level.duration", quantity.Minute, 0.5, 600, false, "35 min"),
 	form.Number("level.co", quantity.Gram, 0, 5000, false, "12.5 g"),
 	form.Number("level.particles", quantity.Unit{Symbol: "mg", Dimension: quantity.Mass, Factor: 1e-6}, 0, 1e6, false, "0.35 g"),
-	form.Number("level.pots.water", quantity.Kilogram, 0, 300, true, "5 kg"),
-	form.Number("level.pots.evaporated", quantity.Gram, 0, 100000, false, "120 g"),
+	form.Number("level.pots.empty", quantity.Gram, 20, 200000, false, "700 g"),
+	form.Number("level.pots.before", quantity.Gram, 20, 600000, false, "5700 g"),
 	form.Number("level.pots.start_temperature", quantity.Celsius, 0, 103, true, "24 °C"),
 	form.Number("level.pots.end_temperature", quantity.Celsius, 0, 103, true, "90 °C"),
+	form.Number("level.pots.after", quantity.Gram, 20, 600000, false, "5580 g"),
+	form.Number("level.pots.water", quantity.Kilogram, 0, 300, false, "5 kg"),
+	form.Number("level.pots.evaporated", quantity.Gram, 0, 100000, false, "120 g"),
 }))
 
 // SequenceFields is the form of the sequence in the order of the paper.
@@ -79,6 +103,11 @@ const charHeat = 29.5e6
 // Read turns a form into a test; the error is a [message.InputErrors].
 func (f SequenceForm) Read() (SequenceTest, error) {
 	r := newReader(sequenceFields)
+	t := f.read(r)
+	return t, r.Complaints.OrNil()
+}
+
+func (f SequenceForm) read(r *reader) SequenceTest {
 	r.Word("test", f.Test, "sequence")
 	at := len(r.Complaints)
 	w := r.wood(f.Wood)
@@ -87,31 +116,90 @@ func (f SequenceForm) Read() (SequenceTest, error) {
 		About: f.About.about(),
 		LHV:   w.LHV, Moisture: w.Moisture, LHVChar: r.quantity("char_heating_value", f.CharHeat).Or(charHeat),
 		WeightByHeat: r.Word("together", f.Together, "mean") == "energy", Levels: map[PowerLevel]LevelTest{},
+		Instruments: r.scales(f.Instruments),
 	}
+	pan := r.quantity("char_pan", f.CharPan)
 	for i, l := range []*LevelForm{f.High, f.Medium, f.Low} {
 		if l != nil {
-			t.Levels[powerLevels[i]] = r.level(string(powerLevels[i]), l)
+			t.Levels[powerLevels[i]] = r.level(string(powerLevels[i]), l, pan)
 		}
 	}
 	if len(t.Levels) == 0 {
 		r.Complaints = append(r.Complaints, &message.InputError{Field: "high", Reason: message.T("bench.no-level"), Try: "high:\n  fuel_fed: 800 g"})
 	}
-	return t, r.Complaints.OrNil()
+	return t
 }
 
-func (r *reader) level(name string, f *LevelForm) LevelTest {
+// level reads a power level. What the scale showed goes before differences
+// taken by hand.
+func (r *reader) level(name string, f *LevelForm, pan Given) LevelTest {
 	defer r.Rename(len(r.Complaints), "level", name) // the fields of a level stand once in the form
 	l := LevelTest{Fuel: r.quantity("level.fuel_fed", f.Fuel).SI, Char: r.quantity("level.char_left", f.Char).SI,
-		Duration: r.duration("level.", f.Start, f.End, f.Duration), CO: r.quantity("level.co", f.CO), PM: r.quantity("level.particles", f.PM)}
+		Duration: r.duration("level.", f.Start, f.End, f.Duration), Feeding: r.feeding(f), CO: r.quantity("level.co", f.CO), PM: r.quantity("level.particles", f.PM)}
+	before, added, after := r.quantity("level.fuel_before", f.FuelBefore), r.quantity("level.fuel_added", f.FuelAdded), r.quantity("level.fuel_after", f.FuelAfter)
+	switch char := r.quantity("level.char_with_pan", f.CharWithPan); {
+	case char.Known && pan.Known:
+		l.Char = char.SI - pan.SI
+	case char.Known:
+		r.Complaints = append(r.Complaints, &message.InputError{Field: "char_pan", Reason: message.T("bench.char-pan-missing", "phase", phaseName(name)), Try: "250 g"})
+	}
+	switch {
+	case before.Known && after.Known:
+		l.Fuel = before.SI + added.Or(0) - after.SI
+	case before.Known || after.Known:
+		r.both("level.fuel_before", f.FuelBefore, "level.fuel_after", f.FuelAfter)
+	case f.Fuel == "":
+		r.Complain("level.fuel_fed", "", message.T("bench.required"))
+	}
 	for i, p := range f.Pots {
-		path := fmt.Sprintf("level.pots[%d].", i+1)
-		l.Pots = append(l.Pots, HeatedPot{Water: r.quantity(path+"water", p.Water).SI, Evaporated: r.quantity(path+"evaporated", p.Evaporated).SI,
-			Start: r.quantity(path+"start_temperature", p.Start).SI, End: r.quantity(path+"end_temperature", p.End).SI})
+		l.Pots = append(l.Pots, r.heatedPot(fmt.Sprintf("level.pots[%d].", i+1), p))
 	}
 	if len(f.Pots) == 0 {
 		r.Complaints = append(r.Complaints, &message.InputError{Field: "level.pots", Reason: message.T("bench.no-pot"), Try: "pots:\n  - water: 5 kg"})
 	}
 	return l
+}
+
+// both complains of the one of two entries that is not written.
+func (r *reader) both(path, text, other, otherText string) {
+	if strings.TrimSpace(text) == "" {
+		r.Complain(path, "", message.T("bench.required"))
+	}
+	if strings.TrimSpace(otherText) == "" {
+		r.Complain(other, "", message.T("bench.required"))
+	}
+}
+
+// feeding is the time from the start until no more fuel was fed.
+func (r *reader) feeding(f *LevelForm) Given {
+	start, stop := r.clock("level.start", f.Start), r.clock("level.shutdown", f.Shutdown)
+	if !start.Known || !stop.Known {
+		return Given{}
+	}
+	return Known(math.Mod(stop.SI-start.SI+24*3600, 24*3600)) // over midnight counts on
+}
+
+func (r *reader) heatedPot(path string, f HeatedPotForm) HeatedPot {
+	p := HeatedPot{Water: r.quantity(path+"water", f.Water).SI, Evaporated: r.quantity(path+"evaporated", f.Evaporated).SI,
+		Start: r.quantity(path+"start_temperature", f.Start).SI, End: r.quantity(path+"end_temperature", f.End).SI}
+	empty, before, after := r.quantity(path+"empty", f.Empty), r.quantity(path+"before", f.Before), r.quantity(path+"after", f.After)
+	switch {
+	case empty.Known && before.Known:
+		p.Water = before.SI - empty.SI
+	case empty.Known || before.Known:
+		r.both(path+"empty", f.Empty, path+"before", f.Before)
+	case f.Water == "":
+		r.Complain(path+"water", "", message.T("bench.required"))
+	}
+	switch {
+	case before.Known && after.Known:
+		p.Evaporated = before.SI - after.SI
+	case before.Known || after.Known:
+		r.both(path+"before", f.Before, path+"after", f.After)
+	case !r.running && f.Evaporated == "":
+		p.Evaporated = 0
+	}
+	return p
 }
 
 // SafetyForm is a safety sheet as it is written.

@@ -45,7 +45,7 @@ func TestSequenceAndSafetyComplain(t *testing.T) {
 		{sequence, readSequence, "fuel_fed: 800 g", "fuel_fed: 800 L", `high.fuel_fed: "800 L": the unit is not one of`},
 		{sequence, readSequence, "moisture_basis: wet", "stick: 3 cm", `fuel.moisture_basis: "": say whether`},
 		{sequence, readSequence, `end: "11:36"`, "char_left: 3 g", `low.char_left: "3 g": line 16: this field stands there already`},
-		{sequence, readSequence, "particles:", "particle:", `high.particle: "620 mg": line 10: there is no such field; allowed: fuel_fed`},
+		{sequence, readSequence, "particles:", "particle:", `high.particle: "620 mg": line 10: there is no such field; allowed: fuel_before`},
 		{safety, readSafety, "item: edges", "item: edge", `readings[1].item: "edge": this word is not in the list`},
 		{safety, readSafety, "measure: open-area", "measure: area", `readings[4].measure: "area": this word is not in the list; allowed: open-area`},
 		{safety, readSafety, "value: 120 cm²", "value: 120 L", `readings[4].value: "120 L": the unit is not one of m², cm², mm²`},

@@ -163,12 +163,12 @@ func (b testForm) choices(f form.Field) {
 	b.y = y + 4
 }
 
-// tasks of the guided boiling test, for their cautions.
+// tasks of the guided test, for their cautions.
 func (b testForm) tasks() []bench.Task {
-	if b.kind != bench.KindBoiling {
+	if !b.kind.Guided() {
 		return nil
 	}
-	return bench.BoilingTasks(true)
+	return bench.Guide(bench.Blank(b.kind))
 }
 
 // cautionOf is the caution of the step at which a field is filled in.
@@ -178,7 +178,7 @@ func (b testForm) cautionOf(path, phase string) string {
 	}
 	_, rest, _ := strings.Cut(path, ".")
 	for _, t := range b.tasks() {
-		if t.Caution && t.Phase == phase && len(t.Fields) > 0 && t.Fields[0] == phase+"."+rest {
+		if t.Caution && t.Part == phase && len(t.Fields) > 0 && strings.ReplaceAll(t.Fields[0], "[1]", "") == phase+"."+rest {
 			return b.c.Say(t.Warning())
 		}
 	}
@@ -188,8 +188,8 @@ func (b testForm) cautionOf(path, phase string) string {
 // firstCautions are those of steps without a field before the first phase; other
 // tests have those that every fire has.
 func (b testForm) firstCautions() {
-	for _, t := range bench.BoilingTasks(true) {
-		if t.Caution && t.Phase == "" && len(t.Fields) == 0 && b.kind != bench.KindKitchen {
+	for _, t := range bench.Guide(bench.Blank(bench.KindBoiling)) {
+		if t.Caution && t.Part == "" && t.Said() && b.kind != bench.KindKitchen {
 			b.caution(b.c.Say(t.Warning()))
 			return
 		}

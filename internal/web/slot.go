@@ -7,64 +7,20 @@ import (
 	"strings"
 	"unicode"
 
+	"stovewright/internal/form"
 	"stovewright/stove"
 )
 
-// A slot is the place of one field in a brief or a test. Its path is that of the
-// file, with list items counted from one as people count them:
-// "pot.circumference", "more_pots[2].height". The same path names the input on
-// the page, so a form is read back by walking its names.
-
-var slotPart = regexp.MustCompile(`^([a-z][a-z0-9_]*)(?:\[([0-9]{1,3})\])?$`)
+// The path of a field in the file also names its input on the page, so a form is
+// read back by walking its names.
 
 // slotOf finds the field of a form at a path; ok is false when there is none,
 // or when it lies in a part that the form does not have.
-func slotOf(f any, path string) (v reflect.Value, ok bool) { return reach(f, path, false) }
+func slotOf(f any, path string) (v reflect.Value, ok bool) { return form.Slot(f, path, false) }
 
 // reach finds a field of a form, which is a pointer to a struct. Where it may
 // grow, missing parts and items of a list come into being on the way.
-func reach(f any, path string, grow bool) (v reflect.Value, ok bool) {
-	v = reflect.ValueOf(f).Elem()
-	for _, part := range strings.Split(path, ".") {
-		m := slotPart.FindStringSubmatch(part)
-		if v.Kind() == reflect.Pointer {
-			if v.IsNil() && grow {
-				v.Set(reflect.New(v.Type().Elem()))
-			}
-			v = v.Elem() // the zero value of a part that is not there
-		}
-		if m == nil || v.Kind() != reflect.Struct {
-			return reflect.Value{}, false
-		}
-		if v, ok = childOf(v, m[1]); !ok {
-			return reflect.Value{}, false
-		}
-		if m[2] == "" {
-			continue
-		}
-		n, _ := strconv.Atoi(m[2])
-		for grow && v.Kind() == reflect.Slice && v.Len() < n && n <= maxItems {
-			v.Set(reflect.Append(v, reflect.Zero(v.Type().Elem())))
-		}
-		if v.Kind() != reflect.Slice || n < 1 || n > v.Len() {
-			return reflect.Value{}, false
-		}
-		v = v.Index(n - 1)
-	}
-	return v, true
-}
-
-// childOf finds the field of a struct by its name in the brief file.
-func childOf(v reflect.Value, name string) (reflect.Value, bool) {
-	t := v.Type()
-	for i := range t.NumField() {
-		tag, _, _ := strings.Cut(t.Field(i).Tag.Get("yaml"), ",")
-		if tag == name {
-			return v.Field(i), true
-		}
-	}
-	return reflect.Value{}, false
-}
+func reach(f any, path string, grow bool) (v reflect.Value, ok bool) { return form.Slot(f, path, grow) }
 
 // wordList joins and splits the fields that hold several words.
 const wordList = ", "
@@ -120,7 +76,7 @@ func splitWords(text string) []string {
 var lists = []string{"more_pots", "at_hand.bodies", "at_hand.sheets"}
 
 // maxItems keeps a list at a length that a page can show.
-const maxItems = 50
+const maxItems = form.MostItems
 
 // listOf finds a list of a form.
 func listOf(f *stove.Form, path string) (reflect.Value, bool) {

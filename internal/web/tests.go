@@ -105,6 +105,8 @@ type test struct {
 	Kind protocol.Kind
 	Form any // *protocol.BoilingForm and so on
 	Run  runState
+
+	noted bool // the run remembers a new entry
 }
 
 // runState is what a guided test remembers beside its readings.
@@ -114,6 +116,7 @@ type runState struct {
 	Passed   []string          `json:"passed,omitempty"`   // tasks done in the poorer way
 	Accepted []string          `json:"accepted,omitempty"` // alarms that the tester looked at
 	Started  map[string]string `json:"started,omitempty"`  // timers of tasks, RFC 3339
+	Entries  []runEntry        `json:"entries,omitempty"`  // what was written, to be taken back
 }
 
 const runSetting = "bench.run."
@@ -210,7 +213,7 @@ func (t *test) name(c *message.Catalogue) string {
 }
 
 // Guided reports whether the bench can lead through the test.
-func (t *test) Guided() bool { return t.Kind == protocol.KindBoiling }
+func (t *test) Guided() bool { return t.Kind.Guided() }
 
 // read gives the text of an entry, "" where nothing is written.
 func (t *test) read(path string) string {
@@ -229,6 +232,12 @@ const constantsPath = "constants."
 // write puts a text into an entry. Parts of the form that are not there yet
 // come into being with their first reading. False when there is no such entry.
 func (t *test) write(path, text string) bool {
+	t.note(path, text)
+	return t.set(path, text)
+}
+
+// set does so without a note for the guided run.
+func (t *test) set(path, text string) bool {
 	if key, ok := strings.CutPrefix(path, constantsPath); ok {
 		return t.writeConstant(key, text)
 	}

@@ -145,9 +145,14 @@ func TestRunLeadsThroughATest(t *testing.T) {
 	step(t, b, id, "hot.weigh-pots", "use:hot.pots[1].empty=712")
 	step(t, b, id, "hot.weigh-pots", "next")
 	page, _ = step(t, b, id, "hot.weigh-water", "skip-phase")
+	if at(page, "hot start: fill the pot"); !strings.Contains(page, "Why is it left out") {
+		t.Error("a step is left out without a reason")
+	}
+	page, _ = step(t, b, id, "hot.weigh-water", "skip-phase", "why", "late")
 	at(page, "simmer: keep the water")
-	page, _ = step(t, b, id, "simmer.simmer-weigh", "skip-phase")
+	page, _ = step(t, b, id, "simmer.simmer-weigh", "skip-phase", "why-other", "it began to rain")
 	at(page, "Every step is done")
+	want(t, request(b, "GET", "/tests/"+id+"/form", nil), 200, "left out (hot start): too late for it; left out (simmer): it began to rain")
 	for _, text := range []string{"keep children away"} {
 		if !strings.Contains(page, text) {
 			t.Errorf("the end lacks %q", text)

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"net/http/httptest"
 	"net/url"
+	"strings"
 	"testing"
 
 	protocol "stovewright/bench"
@@ -19,7 +20,7 @@ func TestBrowserRunsABoilingTest(t *testing.T) {
 	d.fitsWindow()
 	d.write("stove", "Stove C")
 	d.press(`.new-test [value="boiling"]`)
-	d.until("the head of the sheet", text(".todo", "Before the fire"))
+	d.until("the head of the sheet", text(".todo", "before the fire"))
 	d.fitsWindow()
 	d.write("instruments.wood_scale", "1 g")
 	d.picture("setup")
@@ -75,6 +76,7 @@ func TestBrowserRunsABoilingTest(t *testing.T) {
 	d.open(path)
 	d.until("the same step", text(".todo", "when the water boils"))
 	d.until("the clock of the fire", `/^[0-9]+:[0-9]{2}$/.test(document.querySelector(".clock-face")?.textContent)`)
+	d.turnBack(strings.Split(path, "/")[2], "cold.start", 26)
 	d.press(".reading .big-key")
 	d.until("the time to be written", `/^[0-9]{2}:[0-9]{2}:[0-9]{2}$/.test(document.getElementById("cold.end")?.value)`)
 	d.write("cold.pots[1].end_temperature", "96.2")

@@ -29,6 +29,8 @@ var (
 	placePart   = testPart{key: "place", from: "place", at: "place"}
 	boilingPart = testPart{key: "boiling_point", from: "boiling_point", at: "boiling_point"}
 	potPart     = testPart{key: "pot", from: "pot", at: "pot"}
+
+	instrumentsPart = testPart{key: "instruments", from: "instruments", at: "instruments"}
 )
 
 func phasePart(phase string) testPart {
@@ -43,7 +45,7 @@ func levelPart(level string) testPart {
 // out by its ten items.
 var testParts = map[protocol.Kind][]testPart{
 	protocol.KindBoiling: {aboutPart, {key: "sheet"}, woodPart, placePart, boilingPart, potPart,
-		{key: "instruments", from: "instruments", at: "instruments"}, phasePart("cold"), phasePart("hot"), phasePart("simmer")},
+		instrumentsPart, phasePart("cold"), phasePart("hot"), phasePart("simmer")},
 	protocol.KindCooking: {aboutPart, {key: "meal"}, woodPart, placePart, boilingPart, potPart, {key: "food", from: "pots", at: "pots", list: true}},
 	protocol.KindKitchen: {aboutPart, {key: "sheet"}, {key: "households", from: "households", at: "households", list: true, parts: []testPart{
 		{key: "people", from: "households.people", at: "people", list: true},
@@ -52,7 +54,7 @@ var testParts = map[protocol.Kind][]testPart{
 			{key: "days", from: "days", at: "days", list: true},
 		}},
 	}}},
-	protocol.KindSequence: {aboutPart, {key: "sheet"}, {key: "fuel", from: "wood", at: "fuel"}, levelPart("high"), levelPart("medium"), levelPart("low")},
+	protocol.KindSequence: {aboutPart, {key: "sheet"}, {key: "fuel", from: "wood", at: "fuel"}, instrumentsPart, levelPart("high"), levelPart("medium"), levelPart("low")},
 	protocol.KindSafety:   {aboutPart, {key: "sheet"}},
 	protocol.KindEmission: {aboutPart, {key: "sheet"}, woodPart, {key: "burnt", from: "burnt", at: "burnt"}, {key: "gas", from: "gas", at: "gas"},
 		{key: "background", from: "background", at: "background"}, {key: "samples", from: "samples", at: "samples", list: true},
@@ -319,8 +321,8 @@ func (b *Bench) soFar(t *test, file protocol.TestFile, err error) soFar {
 			s.Wrong++
 		}
 	}
-	if f, ok := t.Form.(*protocol.BoilingForm); ok && err != nil {
-		_, alarms = f.SoFar()
+	if p := t.paper(); p != nil && err != nil {
+		_, alarms = p.SoFar()
 	}
 	s.Alarms = alarmRows(t, alarms)
 	return s
@@ -409,6 +411,9 @@ func (b *Bench) writeTestKey(w http.ResponseWriter, r *http.Request) error {
 		return err
 	}
 	if r.URL.Query().Has("run") { // complaints wait until the reading is whole
+		if err := b.keepNoted(r.Context(), t); err != nil {
+			return err
+		}
 		b.render(w, http.StatusOK, "testrun", "keyed", b.keyedRun(t, r.PostForm))
 		return nil
 	}

@@ -214,7 +214,7 @@ func (p *resultPage) lacks(t *test, complaints message.InputErrors) {
 	for _, c := range complaints {
 		l := lack{InputError: c, Name: testEntryName(t.Kind, c.Field)}
 		for _, task := range tasks {
-			if slices.Contains(task.Paths, c.Field) {
+			if task.has(c.Field) {
 				l.Task = task.ID
 			}
 		}

@@ -100,7 +100,8 @@ if (pad) {
     if (coarse) field.setAttribute("inputmode", "none"); // the pad is the keyboard
     field.addEventListener("focus", () => showPad(field));
   }
-  const first = all(".reading [data-pad]").find((f) => !f.value);
+  const pressing = document.querySelector(".reading .big-key"); // a key takes the time: that comes first
+  const first = !pressing && all(".reading [data-pad]").find((f) => !f.value);
   if (first) { showPad(first); first.focus({ preventScroll: true }); }
 }
 
