@@ -53,8 +53,13 @@ type Calibration struct {
 // message.InputErrors for a trial that cannot be used.
 func NewCalibration(c fire.Coefficients, inputs []Input, trials, heldOut []Trial, seed uint64) (*Calibration, error) {
 	k := &Calibration{Published: c, Inputs: inputs, Trials: trials, HeldOut: heldOut, Scatter: UsualScatter, Bias: UsualBias,
-		Sampling: Sampling{Dims: len(inputs) + 2, Points: 48, Sweeps: 32, Moves: 4, Seed: seed}}
+		Sampling: usualSampling(len(inputs)+2, seed)}
 	return k, k.Open()
+}
+
+// usualSampling are settings with which some ten parameters settle.
+func usualSampling(dims int, seed uint64) Sampling {
+	return Sampling{Dims: dims, Points: 64, Chains: 16, Sweeps: 192, Moves: 1, Seed: seed}
 }
 
 // Open makes the trials ready to burn.
@@ -129,10 +134,10 @@ func (k *Calibration) Unit(unit int) Values {
 	if k.Open() != nil {
 		return nil
 	}
-	return k.Sampling.unit(unit, func(z []float64) float64 {
+	return k.Sampling.unit(unit, target{k.foretell, func(z, foretold []float64) float64 {
 		scatter, bias := k.spread(z)
-		return k.seen.logLikelihood(k.foretell(z), scatter, bias)
-	})
+		return k.seen.logLikelihood(foretold, scatter, bias)
+	}})
 }
 
 // Take takes a step of all chains.
@@ -166,7 +171,7 @@ type Learnt struct {
 	Beliefs  []Belief // of the coefficients, then of scatter and bias
 	Foretold []Foretold
 	RHat     float64 // worst of all
-	ESS      float64 // least of all
+	ESS      float64 // least of all, of middles and ends
 	Draws    []fire.Coefficients
 	Scatter  []float64 // by draw
 	Bias     []float64
@@ -192,7 +197,7 @@ func (k *Calibration) Result() (Learnt, error) {
 	}
 	for i := range k.Dims {
 		b := k.belief(i, all)
-		out.RHat, out.ESS = math.Max(out.RHat, b.Mixing.RHat), math.Min(out.ESS, b.Mixing.ESS)
+		out.RHat, out.ESS = math.Max(out.RHat, b.Mixing.RHat), math.Min(out.ESS, math.Min(b.Mixing.ESS, b.Mixing.Tail))
 		out.Beliefs = append(out.Beliefs, b)
 	}
 	foretold, err := k.check(all)
@@ -265,7 +270,7 @@ func (k *Calibration) foretold(t *trialModel, all []Values, held bool) []Foretol
 			}
 		} else {
 			z = all[i*len(all)/foretoldDraws]
-			known, misses, into = k.seen, k.foretell(z), after
+			known, misses, into = k.seen, z[k.Dims:], after
 		}
 		c := k.coefficients(z)
 		foretold := t.foretell(&c)
@@ -344,10 +349,11 @@ func LearnableInputs(c fire.Coefficients, trials []Trial, most int) ([]Input, er
 	return list, nil
 }
 
-// Good limits of the diagnostics: below them a result is shown with a warning.
+// Good limits of the diagnostics (vehtari2021rank): past them a result is shown with
+// a warning.
 const (
-	goodRHat = 1.05
-	goodESS  = 100
+	goodRHat = 1.01
+	goodESS  = 400
 )
 
 // Says tells what was learnt in sentences.

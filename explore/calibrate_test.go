@@ -45,7 +45,7 @@ func quickCalibration(t testing.TB, trials, held []Trial) *Calibration {
 	if err != nil {
 		t.Fatal(err)
 	}
-	k.Points, k.Sweeps, k.Moves = 24, 6, 4
+	k.Points, k.Chains, k.Sweeps = 24, 0, 12
 	return k
 }
 
@@ -53,7 +53,7 @@ func TestCalibrationIsTheSameForAll(t *testing.T) {
 	trials := madeUp(t, fire.Defaults(), 0, 0.03, []string{"9 mm"}, 1)
 	sameForAll(t, func() *Calibration {
 		k := quickCalibration(t, trials, nil)
-		k.Points, k.Sweeps, k.Moves = 8, 4, 1
+		k.Points, k.Sweeps = 8, 4
 		return k
 	})
 }
@@ -145,7 +145,7 @@ func TestCoverage(t *testing.T) {
 			}
 			return out
 		}
-		s := Sampling{Dims: 4, Points: 40, Sweeps: 10, Moves: 6, Seed: uint64(w) + 1}
+		s := Sampling{Dims: 4, Points: 40, Sweeps: 10, Moves: 1, Seed: uint64(w) + 1}
 		if err := s.Sample(func(z []float64) float64 {
 			return seen.logLikelihood(foretell(z), UsualScatter.at(z[2]), UsualBias.at(z[3]))
 		}); err != nil {

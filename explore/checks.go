@@ -162,7 +162,7 @@ func learningChecks() []proof.Check {
 
 // lineSample samples a posterior that is known: mean and standard deviation.
 func lineSample() [2]float64 {
-	s := Sampling{Dims: 1, Points: 128, Sweeps: 40, Moves: 4, Seed: 1}
+	s := Sampling{Dims: 1, Points: 128, Sweeps: 40, Moves: 1, Seed: 1}
 	if s.Sample(func(z []float64) float64 { return -(1.2 - z[0]) * (1.2 - z[0]) / (2 * 0.25) }) != nil {
 		return [2]float64{math.NaN(), math.NaN()}
 	}

@@ -9,73 +9,127 @@ import (
 )
 
 // Sampling draws from a posterior over parameters z that are independent standard
-// normal before the data; the likelihood is given to its methods. It begins with
-// draws of the prior and lets the data in by steps, each so large that half of the
-// points keep their weight, with resampling and Metropolis moves in between
-// (sequential Monte Carlo: Del Moral, Doucet and Jasra, key delmoral2006sequential).
-// With all data in, the moves are frozen and every point is a Markov chain of its
-// own, which is what is kept; so that the usual diagnostics hold.
+// normal before the data. It begins with draws of the prior and lets the data in by
+// steps, each so large that half of the points keep their weight, with resampling
+// and Metropolis moves in between (sequential Monte Carlo: Del Moral, Doucet and
+// Jasra, key delmoral2006sequential). With all data in, the moves are frozen and
+// each of some points is a Markov chain of its own, which is what is kept; so that
+// the usual diagnostics hold.
+//
+// A move wanders far on a stand-in of the model that costs nothing, and asks the
+// model itself only where it comes out; what it accepts there leaves the posterior
+// of the model as it is, however poor the stand-in (delayed acceptance: Christen and
+// Fox, key christen2005delayed).
 type Sampling struct {
 	Dims   int
-	Points int // chains in parallel
+	Points int // while data are let in
+	Chains int // of them, those that go on when all data are in; 0 for all
 	Sweeps int // draws kept of each chain
-	Moves  int // Metropolis steps from one to the next
+	Moves  int // moves from one to the next
 	Seed   uint64
 
-	Stage  int      // batches done
-	Heat   float64  // of the likelihood that is let in, 0 to 1
-	At     []Values // points, of Dims numbers
-	LogL   Values
-	Mean   Values     // of the points when the data were last let in
-	Factor Values     // Cholesky factor of their covariance, widened, by rows
-	Scale  float64    // share of a point that a move draws anew
-	Warm   int        // stage at which the last of the data were let in
-	Kept   [][]Values // by sweep and point
+	Stage   int      // batches done
+	Heat    float64  // of the likelihood that is let in, 0 to 1
+	Outputs int      // of the model
+	At      []Values // points: parameters, then outputs of the model there
+	LogL    Values
+	Mean    Values     // of the points' parameters when they were last measured
+	Factor  Values     // Cholesky factor of their covariance, widened, by rows
+	Known   []Values   // points where the model was asked last
+	StandIn []Values   // of the model, by output; see standIn
+	Warm    int        // stage at which the last of the data were let in
+	Kept    [][]Values // points by sweep
 }
 
-// Settings of the sampler: the share of points that a step must leave weight, the
-// acceptance that moves aim at, the first share that is drawn anew, by how much
-// more the moves spread than the points, and the scale of the random walk, best for
-// a normal target (Gelman, Roberts and Gilks, key gelman1996efficient).
+// target is a posterior to be drawn from: a model that is costly, and the logarithm
+// of the likelihood of what it says, which is cheap. The model says NaN where it has
+// no answer.
+type target struct {
+	model func(z []float64) []float64
+	logL  func(z, outputs []float64) float64
+}
+
+// Settings of the sampler.
 const (
-	keepWeight    = 0.5
-	goodAccept    = 0.4
-	firstScale    = 0.8
-	wider         = 1.2
-	walkScale     = 2.38
-	burnIn        = 2    // sweeps after the last step that are not kept
-	leastLogL     = -1e9 // where the model has no answer
-	mostHeatSteps = 200
+	firstDraws = 4    // draws of the prior for each chain
+	keepWeight = 0.5  // share of points that a step must leave weight
+	wider      = 1.2  // by which the reference of the moves spreads more than the points
+	wandering  = 100  // steps on the stand-in for one of the model
+	walkShare  = 0.1  // of the moves ask the model at once, in case the stand-in is poor
+	walkScale  = 2.38 // of those, best for a normal target (Gelman, Roberts and Gilks, key gelman1996efficient)
+	burnIn     = 4    // sweeps after the last step that are not kept; the stand-in still learns
+	leastLogL  = -1e9 // where the model has no answer
+	mostStages = 200  // of letting the data in
 )
 
 // batch is the number of units of the next batch.
 func (s *Sampling) batch() int {
-	if len(s.Kept) >= s.Sweeps {
+	switch {
+	case len(s.Kept) >= s.Sweeps:
 		return 0
+	case s.Stage == 0:
+		return firstDraws * s.Points
+	case s.frozen():
+		return s.goOn()
 	}
 	return s.Points
 }
 
-// total counts batches, taking those already needed to let the data in.
+// goOn is how many points go on as chains.
+func (s *Sampling) goOn() int {
+	if s.Chains == 0 {
+		return s.Points
+	}
+	return s.Chains
+}
+
+// total counts units, taking those already needed to let the data in.
 func (s *Sampling) total() (done, total int) {
-	left := s.Sweeps + burnIn - max(0, len(s.Kept))
-	return s.Stage * s.Points, (s.Stage + left) * s.Points
+	if s.Stage > 0 {
+		done = (firstDraws+s.Stage-len(s.Kept)-1)*s.Points + len(s.Kept)*s.goOn()
+	}
+	left := (s.Sweeps - len(s.Kept)) * s.goOn()
+	switch {
+	case s.Stage == 0:
+		left += (firstDraws + burnIn) * s.Points
+	case s.Heat < 1:
+		left += burnIn * s.Points
+	case !s.frozen():
+		left += (s.Warm + burnIn - s.Stage) * s.Points
+	}
+	return done, done + left
 }
 
 // unit computes one point of the batch at hand: a draw of the prior at first, then
-// some moves. The values are the likelihood's logarithm, the share accepted, and
-// the point.
-func (s *Sampling) unit(i int, logL func(z []float64) float64) Values {
+// some moves. The values are the likelihood's logarithm and the point, and until the
+// moves are frozen every other point where the model was asked.
+func (s *Sampling) unit(i int, t target) Values {
 	r := stream(s.Seed, uint64(s.Stage), uint64(i))
 	if s.Stage == 0 {
 		z := make([]float64, s.Dims)
 		for k := range z {
 			z[k] = r.NormFloat64()
 		}
-		return append(Values{finite(logL(z)), 0}, z...)
+		point, l := t.at(z)
+		return append(Values{l}, point...)
 	}
-	z, l, accepted := s.move(r, s.At[i], s.LogL[i], logL)
-	return append(Values{l, accepted}, z...)
+	point, l, asked := s.move(r, s.At[i], s.LogL[i], t)
+	out := append(Values{l}, point...)
+	if !s.frozen() {
+		for _, p := range asked {
+			out = append(out, p...)
+		}
+	}
+	return out
+}
+
+// frozen reports whether the moves are those of the chains that are kept.
+func (s *Sampling) frozen() bool { return s.Heat == 1 && s.Stage >= s.Warm+burnIn }
+
+// at asks the model at a point.
+func (t target) at(z []float64) (point Values, logL float64) {
+	y := t.model(z)
+	return append(append(make(Values, 0, len(z)+len(y)), z...), y...), finite(t.logL(z, y))
 }
 
 // finite puts a number in place of none.
@@ -86,103 +140,144 @@ func finite(l float64) float64 {
 	return l
 }
 
-// move makes some Metropolis steps by turns: three that draw part of the point
-// anew from the normal distribution of all points, keeping the rest (a
-// preconditioned Crank-Nicolson step about their mean: Cotter and others, key
-// cotter2013mcmc), and one of a random walk, which also gets about where the
-// posterior is far from normal.
-func (s *Sampling) move(r *rand.Rand, z0 []float64, l float64, logL func(z []float64) float64) (z []float64, now, accepted float64) {
-	z = append([]float64(nil), z0...)
-	normal := s.far(z)
-	for step := range s.Moves {
-		trial, walk := s.propose(r, z, step%4 == 3)
-		far := s.far(trial)
-		t := finite(logL(trial))
-		change := s.Heat * (t - l)
-		for k := range z {
-			change += (z[k]*z[k] - trial[k]*trial[k]) / 2
-		}
-		if !walk {
-			change += (far - normal) / 2
-		}
-		if math.Log(r.Float64()) < change {
-			z, l, normal = trial, t, far
-			accepted += 1 / float64(s.Moves)
+// move makes some moves from a point, each to where the model was asked anew.
+func (s *Sampling) move(r *rand.Rand, point Values, l float64, t target) (Values, float64, []Values) {
+	var asked []Values
+	for range s.Moves {
+		z, change := s.propose(r, point[:s.Dims], t)
+		trial, now := t.at(z)
+		asked = append(asked, trial)
+		if math.Log(r.Float64()) < s.Heat*(now-l)+change {
+			point, l = trial, now
 		}
 	}
-	return z, l, accepted
+	return point, l, asked
 }
 
-// propose makes a trial point; walk says that it is a step of the random walk.
-func (s *Sampling) propose(r *rand.Rand, z []float64, walk bool) ([]float64, bool) {
-	e, trial := make([]float64, s.Dims), make([]float64, s.Dims)
-	for k := range e {
-		e[k] = r.NormFloat64()
+// propose wanders from a point; change is what the way there owes beside the
+// likelihood of the model.
+func (s *Sampling) propose(r *rand.Rand, z []float64, t target) (trial []float64, change float64) {
+	x := s.whiten(z)
+	e := make([]float64, s.Dims)
+	if r.Float64() < walkShare {
+		for k := range x {
+			e[k] = x[k] + walkScale/math.Sqrt(float64(s.Dims))*r.NormFloat64()
+		}
+		trial = s.unwhiten(e)
+		return trial, (squared(z) - squared(trial)) / 2
 	}
-	keep, scale := math.Sqrt(1-s.Scale*s.Scale), s.Scale
-	if walk {
-		keep, scale = 1, walkScale/math.Sqrt(float64(s.Dims))
-	}
-	for k := range trial {
-		trial[k] = s.Mean[k] + keep*(z[k]-s.Mean[k])
-		for j := 0; j <= k; j++ {
-			trial[k] += scale * s.Factor[k*s.Dims+j] * e[j]
+	guess := func(x, z []float64) float64 { return s.Heat * finite(t.logL(z, standIn(s.StandIn, x))) }
+	trial = append([]float64(nil), z...)
+	began := guess(x, trial)
+	now := began
+	for range wandering {
+		// part of the point drawn anew, keeping the rest: reversible for the normal
+		// distribution of all points (Cotter and others, key cotter2013mcmc)
+		anew := r.Float64()
+		for k := range e {
+			e[k] = math.Sqrt(1-anew*anew)*x[k] + anew*r.NormFloat64()
+		}
+		there := s.unwhiten(e)
+		then := guess(e, there)
+		if math.Log(r.Float64()) < then-now+(squared(trial)-squared(there)+squared(e)-squared(x))/2 {
+			trial, now = there, then
+			x, e = e, x
 		}
 	}
-	return trial, walk
+	return trial, began - now
 }
 
-// far is the squared distance of a point from the mean of all, in their standard
-// deviations.
-func (s *Sampling) far(z []float64) float64 {
-	x, sum := make([]float64, s.Dims), 0.0
+func squared(x []float64) float64 {
+	sum := 0.0
+	for _, v := range x {
+		sum += v * v
+	}
+	return sum
+}
+
+// whiten is a point in standard deviations of all points, from their mean.
+func (s *Sampling) whiten(z []float64) []float64 {
+	x := make([]float64, s.Dims)
 	for k := range x {
 		x[k] = z[k] - s.Mean[k]
 		for j := 0; j < k; j++ {
 			x[k] -= s.Factor[k*s.Dims+j] * x[j]
 		}
 		x[k] /= s.Factor[k*s.Dims+k]
-		sum += x[k] * x[k]
 	}
-	return sum
+	return x
 }
 
-// take takes the points of a batch: it keeps them where all data are in, else lets
-// more in.
+// unwhiten is the inverse of whiten.
+func (s *Sampling) unwhiten(x []float64) []float64 {
+	z := make([]float64, s.Dims)
+	for k := range z {
+		z[k] = s.Mean[k]
+		for j := 0; j <= k; j++ {
+			z[k] += s.Factor[k*s.Dims+j] * x[j]
+		}
+	}
+	return z
+}
+
+// take takes the points of a batch: it keeps them where the moves were frozen, else
+// learns of them and lets more data in.
 func (s *Sampling) take(results []Values) {
+	frozen := s.Stage > 0 && s.frozen()
+	if s.Stage == 0 {
+		s.Outputs = len(results[0]) - 1 - s.Dims
+	}
 	s.At, s.LogL = make([]Values, len(results)), make(Values, len(results))
-	accepted := 0.0
+	width := s.Dims + s.Outputs
+	var asked []Values
 	for i, v := range results {
-		s.LogL[i], s.At[i] = v[0], v[2:]
-		accepted += v[1] / float64(len(results))
+		s.LogL[i], s.At[i] = v[0], v[1:1+width]
+		for rest := v[1+width:]; len(rest) > 0; rest = rest[width:] {
+			asked = append(asked, rest[:width])
+		}
 	}
 	s.Stage++
-	switch {
-	case s.Stage == 1:
-		s.Scale = firstScale
-	case s.Heat < 1:
-		s.Scale = clamp(s.Scale*math.Exp(accepted-goodAccept), 0.05, 0.95)
+	if frozen {
+		s.Kept = append(s.Kept, s.At)
+		return
+	}
+	if s.Stage == 1 {
+		asked = s.At
+	}
+	s.Known = append(s.Known, asked...)
+	if most := mostKnown(s.Dims); len(s.Known) > most {
+		s.Known = s.Known[len(s.Known)-most:]
 	}
 	if s.Heat < 1 {
 		s.warm()
-		return
 	}
-	if s.Stage > s.Warm+burnIn {
-		s.Kept = append(s.Kept, s.At)
+	s.measure()
+	s.StandIn = s.fitStandIn()
+	if s.frozen() {
+		s.freeze()
 	}
 }
 
-// warm lets more of the data in, draws the points anew by their weights and
-// measures their covariance.
+// freeze leaves the points that go on, and forgets what the stand-in learnt from.
+func (s *Sampling) freeze() {
+	s.Known = nil
+	at, logL := s.At, s.LogL
+	s.At, s.LogL = nil, nil
+	for i := range s.goOn() {
+		from := i * len(at) / s.goOn()
+		s.At, s.LogL = append(s.At, at[from]), append(s.LogL, logL[from])
+	}
+}
+
+// warm lets more of the data in and draws the points anew by their weights.
 func (s *Sampling) warm() {
 	step := s.heatStep()
 	weights := s.weights(step)
 	s.Heat += step
-	if 1-s.Heat < 1e-9 || s.Stage > mostHeatSteps {
+	if 1-s.Heat < 1e-9 || s.Stage > mostStages {
 		s.Heat = 1
 	}
 	s.resample(weights)
-	s.measure()
 	s.Warm = s.Stage
 }
 
@@ -229,12 +324,12 @@ func (s *Sampling) heatStep() float64 {
 // resample draws the points anew, each as often as its weight says (systematic
 // resampling: Kitagawa, key kitagawa1996monte).
 func (s *Sampling) resample(weights []float64) {
-	n := len(weights)
+	n := s.Points
 	start := stream(s.Seed, uint64(s.Stage), 1<<40).Float64()
 	at, logL := make([]Values, n), make(Values, n)
 	k, sum := 0, weights[0]
 	for i := range n {
-		for sum < (float64(i)+start)/float64(n) && k < n-1 {
+		for sum < (float64(i)+start)/float64(n) && k < len(weights)-1 {
 			k++
 			sum += weights[k]
 		}
@@ -288,8 +383,8 @@ func (s *Sampling) measure() {
 
 // check reports settings that cannot work.
 func (s *Sampling) check() error {
-	if s.Dims < 1 || s.Points < 8 || s.Sweeps < 4 || s.Moves < 1 {
-		return fmt.Errorf("explore: sampling needs a parameter, 8 points, 4 sweeps and a move")
+	if s.Dims < 1 || s.Points < 8 || s.Sweeps < 4 || s.Moves < 1 || s.Chains < 0 || s.Chains > s.Points {
+		return fmt.Errorf("explore: sampling needs a parameter, 8 points, 4 sweeps, a move, and no more chains than points")
 	}
 	return nil
 }
@@ -300,10 +395,11 @@ func (s *Sampling) Sample(logL func(z []float64) float64) error {
 	if err := s.check(); err != nil {
 		return err
 	}
+	t := target{func(z []float64) []float64 { return []float64{logL(z)} }, func(_, y []float64) float64 { return y[0] }}
 	for s.batch() > 0 {
 		results := make([]Values, s.batch())
 		for i := range results {
-			results[i] = s.unit(i, logL)
+			results[i] = s.unit(i, t)
 		}
 		s.take(results)
 	}
@@ -312,7 +408,7 @@ func (s *Sampling) Sample(logL func(z []float64) float64) error {
 
 // chains are the kept draws of one parameter, by chain.
 func (s *Sampling) chains(k int) [][]float64 {
-	list := make([][]float64, s.Points)
+	list := make([][]float64, s.goOn())
 	for i := range list {
 		for _, sweep := range s.Kept {
 			list[i] = append(list[i], sweep[i][k])
@@ -321,7 +417,7 @@ func (s *Sampling) chains(k int) [][]float64 {
 	return list
 }
 
-// draws are all kept points, sweep after sweep.
+// draws are all kept points, sweep after sweep: parameters, then outputs.
 func (s *Sampling) draws() []Values {
 	var list []Values
 	for _, sweep := range s.Kept {

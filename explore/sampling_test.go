@@ -27,7 +27,7 @@ func TestGaussianPosterior(t *testing.T) {
 	det := a*c - b*b
 	mean := []float64{(c*p - b*q) / det, (a*q - b*p) / det}
 	sd := []float64{math.Sqrt(c / det), math.Sqrt(a / det)}
-	s := Sampling{Dims: 2, Points: 64, Sweeps: 60, Moves: 6, Seed: 3}
+	s := Sampling{Dims: 2, Points: 64, Sweeps: 60, Moves: 1, Seed: 3}
 	if err := s.Sample(func(z []float64) float64 {
 		l := 0.0
 		for i := range x {
@@ -44,7 +44,7 @@ func TestGaussianPosterior(t *testing.T) {
 			all = append(all, z[k])
 		}
 		mix := Mix(s.chains(k))
-		if mix.RHat > 1.05 || mix.ESS < 400 {
+		if mix.RHat > 1.02 || mix.ESS < 1000 || mix.Tail < 1000 {
 			t.Errorf("parameter %d: %+v", k, mix)
 		}
 		if got := stats.Mean(all); math.Abs(got-mean[k]) > 4*sd[k]/math.Sqrt(mix.ESS) {
@@ -111,7 +111,7 @@ func TestSimulationBasedCalibration(t *testing.T) {
 		for i, x := range xs {
 			y[i] = model(truth, x) + scatter(truth)*r.NormFloat64()
 		}
-		s := Sampling{Dims: 3, Points: 63, Sweeps: 4, Moves: 12, Seed: uint64(rep) + 1}
+		s := Sampling{Dims: 3, Points: 63, Sweeps: 4, Moves: 2, Seed: uint64(rep) + 1}
 		if err := s.Sample(func(z []float64) float64 {
 			l, sd := 0.0, scatter(z)
 			for i, x := range xs {
@@ -149,6 +149,65 @@ func TestSimulationBasedCalibration(t *testing.T) {
 	}
 }
 
+// TestUsualSettingsSettle holds the settings of a calibration against a posterior
+// like its own, that of ten parameters of which two are spreads, seen through eight
+// values of a bent model: they must settle by the limits past which a result is
+// shown with a warning, and each draw must be worth much.
+func TestUsualSettingsSettle(t *testing.T) {
+	k := Calibration{Sampling: usualSampling(10, 6)}
+	model := func(z []float64) []float64 {
+		y := make([]float64, 8)
+		for i := range y {
+			y[i] = 0.15*z[i%4] + 0.05*z[7-i] + 0.02*z[i%4]*z[i%4] - 0.04*z[i%3]*z[4+i%3] + 0.3*math.Exp(0.2*z[(i+1)%8])
+		}
+		return y
+	}
+	seen := model([]float64{1, -0.5, 0.8, 0.2, -1, 0.4, 0, 1})
+	logL := func(z, y []float64) float64 {
+		sd := math.Hypot(UsualScatter.at(z[8]), 0.3*UsualBias.at(z[9]))
+		l := 0.0
+		for i := range y {
+			l -= (seen[i]-y[i])*(seen[i]-y[i])/(2*sd*sd) + math.Log(sd)
+		}
+		return l
+	}
+	for k.batch() > 0 {
+		results := make([]Values, k.batch())
+		work(len(results), func(i int) { results[i] = k.unit(i, target{model, logL}) })
+		k.take(results)
+	}
+	for i := range 10 {
+		if m := Mix(k.chains(i)); m.RHat > goodRHat || m.ESS < goodESS || m.Tail < goodESS {
+			t.Errorf("parameter %d: %+v", i, m)
+		}
+	}
+}
+
+// TestStandInIsExactForAQuadratic holds the stand-in against what it can say exactly.
+func TestStandInIsExactForAQuadratic(t *testing.T) {
+	s := Sampling{Dims: 3, Points: 64, Sweeps: 4, Moves: 1, Seed: 2}
+	model := func(z []float64) []float64 {
+		if z[0] > 2 { // no answer here
+			return []float64{math.NaN()}
+		}
+		return []float64{1 + 2*z[0] - z[1]*z[2] + 0.5*z[2]*z[2]}
+	}
+	for s.Stage < 3 {
+		results := make([]Values, s.batch())
+		for i := range results {
+			results[i] = s.unit(i, target{model, func(_, y []float64) float64 { return -y[0] * y[0] / 8 }})
+		}
+		s.take(results)
+	}
+	r := stream(4)
+	for range 20 {
+		z := []float64{r.NormFloat64() / 2, r.NormFloat64(), r.NormFloat64()}
+		if got, want := standIn(s.StandIn, s.whiten(z))[0], model(z)[0]; math.Abs(got-want) > 0.02 {
+			t.Errorf("at %v the stand-in says %v, the model %v", z, got, want)
+		}
+	}
+}
+
 // work is each, for tests.
 func work(n int, f func(int)) { each(n, f) }
 
@@ -168,7 +227,7 @@ func TestMixFindsBadChains(t *testing.T) {
 		}
 		return list
 	}
-	if m := Mix(make4(0, 0)); m.RHat > 1.01 || m.ESS < 12000 {
+	if m := Mix(make4(0, 0)); m.RHat > 1.01 || m.ESS < 12000 || m.Tail < 12000 {
 		t.Errorf("white noise: %+v", m)
 	}
 	if m, want := Mix(make4(0.8, 0)), 16000*0.2/1.8; math.Abs(m.ESS/want-1) > 0.2 {
@@ -176,5 +235,21 @@ func TestMixFindsBadChains(t *testing.T) {
 	}
 	if m := Mix(make4(0.5, 1)); m.RHat < 1.2 {
 		t.Errorf("chains apart: %+v", m)
+	}
+	wide := make4(0, 0) // the same place, another spread: means alone do not tell
+	for i := range wide[0] {
+		wide[0][i] *= 3
+	}
+	if m := Mix(wide); m.RHat < 1.05 {
+		t.Errorf("one chain thrice as wide: %+v", m)
+	}
+	heavy := make4(0, 0) // no mean and no variance, and yet they agree
+	for _, c := range heavy {
+		for i := range c {
+			c[i] = math.Tan(math.Pi * (stats.NormalCDF(c[i]) - 0.5))
+		}
+	}
+	if m := Mix(heavy); m.RHat > 1.01 || m.ESS < 12000 {
+		t.Errorf("heavy tails: %+v", m)
 	}
 }

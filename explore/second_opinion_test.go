@@ -36,7 +36,7 @@ type opinion struct {
 
 func TestSecondOpinion(t *testing.T) {
 	python := scipy(t)
-	cases := []opinion{sobolOpinion(t), hypervolumeOpinion(), shapleyOpinion(), posteriorOpinion(t), fitOpinion(t), conditionalOpinion()}
+	cases := []opinion{sobolOpinion(t), hypervolumeOpinion(), shapleyOpinion(), posteriorOpinion(t), fitOpinion(t), conditionalOpinion(), mixingOpinion()}
 	var in, out, complaints bytes.Buffer
 	encoder := json.NewEncoder(&in)
 	for _, c := range cases {
@@ -103,7 +103,7 @@ func shapleyOpinion() opinion {
 func posteriorOpinion(t *testing.T) opinion {
 	x, y := []float64{0.3, 0.8, 1.5, 2.5, 4}, []float64{0.35, 0.6, 1.1, 1.2, 1.45}
 	const sd = 0.15
-	s := Sampling{Dims: 2, Points: 128, Sweeps: 60, Moves: 4, Seed: 6}
+	s := Sampling{Dims: 2, Points: 128, Sweeps: 60, Moves: 1, Seed: 6}
 	if err := s.Sample(func(z []float64) float64 {
 		l := 0.0
 		for i := range x {
@@ -155,4 +155,19 @@ func conditionalOpinion() opinion {
 	}
 	mean, sd := e.next(make([]float64, len(e)), scatter, bias, next)
 	return opinion{map[string]any{"kind": "conditional", "cov": cov, "known": known}, []float64{mean, sd, e.logLikelihood(make([]float64, len(e)), scatter, bias)}, 1e-10}
+}
+
+// mixingOpinion asks for the diagnostics of chains that lag, one of them wide.
+func mixingOpinion() opinion {
+	r := stream(23)
+	chains := make([][]float64, 4)
+	for c := range chains {
+		x := 0.0
+		for range 200 {
+			x = 0.6*x + r.NormFloat64()
+			chains[c] = append(chains[c], math.Exp(x)*float64(1+c/3))
+		}
+	}
+	m := Mix(chains)
+	return opinion{map[string]any{"kind": "mixing", "chains": chains}, []float64{m.RHat, m.ESS, m.Tail}, 1e-6}
 }

@@ -15,6 +15,8 @@ kinds
                prior standard normal, y = exp(z0/2) (1 - exp(-x exp(0.3 z1))) + noise
   fit          scipy.optimize.least_squares on exp(b0) (1 - exp(-exp(b1) x))
   conditional  mean and sd of one component of a normal vector given the others
+  mixing       rank-normalised split R-hat, and effective sample sizes of middle and
+               ends by the variogram, of chains
 """
 import itertools
 import json
@@ -92,7 +94,39 @@ def conditional(case):
     return [mean, np.sqrt(variance), density]
 
 
-KINDS = {"sobol": sobol, "hypervolume": hypervolume, "shapley": shapley, "posterior": posterior, "fit": fit, "conditional": conditional}
+def mixing(case):
+    x = np.array(case["chains"])
+    h = x.shape[1] // 2
+    x = np.vstack([x[:, :h], x[:, -h:]])
+
+    def scores(v):
+        ranks = stats.rankdata(v, method="average").reshape(v.shape)
+        return stats.norm.ppf((ranks - 0.375) / (v.size + 0.25))
+
+    def variances(v):
+        n = v.shape[1]
+        within = v.var(axis=1, ddof=1).mean()
+        return within, (n - 1) / n * within + v.mean(axis=1).var(ddof=1)
+
+    def rhat(v):
+        within, whole = variances(v)
+        return np.sqrt(whole / within)
+
+    def ess(v):
+        n = v.shape[1]
+        whole = variances(v)[1]
+        rho = [1.0] + [1 - np.mean((v[:, t:] - v[:, :-t]) ** 2) / (2 * whole) for t in range(1, n)]
+        pairs = [rho[t] + rho[t + 1] for t in range(0, n - 1, 2)]
+        kept = list(itertools.takewhile(lambda p: p > 0, pairs))
+        tau = -1 + 2 * np.minimum.accumulate(kept).sum()
+        return v.size / max(tau, 1 / np.log10(v.size))
+
+    low, high = np.quantile(x, [0.05, 0.95])
+    ends = [ess((x <= limit).astype(float)) for limit in (low, high)]
+    return [max(rhat(scores(x)), rhat(scores(abs(x - np.median(x))))), ess(scores(x)), min(ends)]
+
+
+KINDS = {"mixing": mixing, "sobol": sobol, "hypervolume": hypervolume, "shapley": shapley, "posterior": posterior, "fit": fit, "conditional": conditional}
 
 for line in sys.stdin:
     case = json.loads(line)
