@@ -17,19 +17,19 @@ import (
 // the tests are burnt.
 type planCmd struct {
 	Stoves      []string `help:"${plan_stoves}" placeholder:"A,B"`
-	Tests       int      `help:"${plan_tests}" placeholder:"5"`
-	Households  int      `help:"${plan_households}" placeholder:"20"`
+	Tests       string   `help:"${plan_tests}" placeholder:"5"`
+	Households  string   `help:"${plan_households}" placeholder:"20"`
 	Scatter     string   `help:"${plan_scatter}" placeholder:"10%" default:"10%"`
 	See         string   `help:"${plan_see}" placeholder:"10%" default:"10%"`
 	Power       string   `help:"${plan_power}" placeholder:"80%" default:"80%"`
 	Level       string   `help:"${test_level}" placeholder:"95%" default:"95%"`
 	Paired      bool     `help:"${plan_paired}"`
-	VillageSize float64  `help:"${plan_village_size}" placeholder:"8" name:"village-size"`
-	Likeness    float64  `help:"${plan_likeness}" placeholder:"0.1"`
+	VillageSize string   `help:"${plan_village_size}" placeholder:"8" name:"village-size"`
+	Likeness    string   `help:"${plan_likeness}" placeholder:"0.1"`
 	Loss        string   `help:"${plan_loss}" placeholder:"10%"`
-	Population  int      `help:"${plan_population}" placeholder:"400"`
+	Population  string   `help:"${plan_population}" placeholder:"400"`
 	WoodAMeal   string   `help:"${plan_wood}" placeholder:"2.5kg" name:"wood-a-meal"`
-	Seed        uint64   `help:"${plan_seed}" placeholder:"1" default:"1"`
+	Seed        string   `help:"${plan_seed}" placeholder:"1" default:"1"`
 	jsonFlag
 }
 
@@ -63,20 +63,17 @@ type crossDoc struct {
 
 // Run prints the plan.
 func (k *planCmd) Run(c *call) error {
-	design, err := k.design()
+	plan, err := k.form().Read()
 	if err != nil {
-		return err
+		return asPlanFlags(err)
 	}
-	plan := bench.PlanStudy(design)
-	if plan.Exact == 0 {
-		return &message.InputError{Field: "--power", Value: k.Power, Reason: message.T("cli.plan.none"), Try: "--power 80%"}
+	d := planDoc{Scatter: plan.Design.CV, See: plan.Design.Difference, Paired: k.Paired, Exact: plan.Plan.Exact, Textbook: plan.Plan.Textbook, Clusters: plan.Plan.Clusters, Visited: plan.Plan.Visited,
+		Detectable: finite(plan.Detectable), Wood: plan.Wood.SI, Seed: plan.Seed}
+	for _, s := range plan.Order {
+		d.Order = append(d.Order, slotDoc{s.Block, s.Place, s.Stove})
 	}
-	d := planDoc{Scatter: design.CV, See: design.Difference, Paired: k.Paired, Exact: plan.Exact, Textbook: plan.Textbook, Clusters: plan.Clusters, Visited: plan.Visited, Seed: k.Seed}
-	if k.Tests > 1 {
-		d.Detectable = finite(bench.Detectable(k.Tests, design))
-	}
-	if err := k.orders(&d); err != nil {
-		return err
+	for _, x := range plan.Crossover {
+		d.Crossover = append(d.Crossover, crossDoc{x.Kitchen, x.First, x.Second})
 	}
 	if k.JSON {
 		return writeJSON(c.Out, d)
@@ -85,79 +82,31 @@ func (k *planCmd) Run(c *call) error {
 	return nil
 }
 
-func (k *planCmd) design() (bench.Design, error) {
-	d := bench.Design{Paired: k.Paired, PerCluster: k.VillageSize, ICC: k.Likeness, Population: k.Population}
-	var err error
-	level, err := levelOf(k.Level)
-	if err != nil {
-		return d, err
+// form is the plan as the bench has it on a page.
+func (k *planCmd) form() bench.PlanForm {
+	f := bench.PlanForm{Stoves: k.Stoves, Tests: k.Tests, Households: k.Households, Scatter: k.Scatter, See: k.See, Power: k.Power, Level: k.Level, Village: k.VillageSize, Likeness: k.Likeness,
+		Loss: k.Loss, Population: k.Population, Meal: k.WoodAMeal, Seed: k.Seed}
+	if k.Paired {
+		f.Paired = "yes"
 	}
-	d.Alpha = 1 - level
-	for _, f := range []struct {
-		flag, text string
-		into       *float64
-		high       float64
-	}{{"--scatter", k.Scatter, &d.CV, 3}, {"--see", k.See, &d.Difference, 3}, {"--power", k.Power, &d.Power, 0.99}, {"--loss", k.Loss, &d.Loss, 0.9}} {
-		if f.text == "" {
-			continue
-		}
-		v, err := quantity.Parse(f.text, quantity.Ratio, quantity.Percent)
-		if err != nil || v < 0.005 || v > f.high {
-			return d, &message.InputError{Field: f.flag, Value: f.text, Reason: message.T("form.out-of-range"), Allowed: message.T("form.allowed-range", "low", "0.5 %", "high", quantity.Pct(f.high)), Try: f.flag + " 10%"}
-		}
-		*f.into = v
-	}
-	switch {
-	case !(k.Likeness >= 0 && k.Likeness <= 1):
-		return d, &message.InputError{Field: "--likeness", Value: fmt.Sprint(k.Likeness), Reason: message.T("form.out-of-range"), Allowed: message.T("form.allowed-range", "low", "0", "high", "1"), Try: "--likeness 0.1"}
-	case k.VillageSize < 0 || k.VillageSize > 1e6:
-		return d, &message.InputError{Field: "--village-size", Value: fmt.Sprint(k.VillageSize), Reason: message.T("form.out-of-range"), Try: "--village-size 8"}
-	case k.Population < 0:
-		return d, &message.InputError{Field: "--population", Value: fmt.Sprint(k.Population), Reason: message.T("form.out-of-range"), Try: "--population 400"}
-	}
-	return d, nil
+	return f
 }
 
-// orders draws the lots for the tests and the households.
-func (k *planCmd) orders(d *planDoc) error {
-	if len(k.Stoves) > 0 && k.Households == 0 {
-		blocks := k.Tests
-		if blocks == 0 {
-			blocks = d.Visited
+// asPlanFlags names the flags that complaints are about.
+func asPlanFlags(err error) error {
+	list, _ := message.Complaints(err)
+	for _, e := range list {
+		flag := "--" + strings.ReplaceAll(e.Field, "_", "-")
+		try := strings.ReplaceAll(e.Try, " ", "")
+		switch e.Field {
+		case "stoves":
+			try += " --tests 5"
+		case "households":
+			try += " --stoves A,B"
 		}
-		order, err := bench.OrderSheet(k.Stoves, blocks, k.Seed)
-		if err != nil {
-			return &message.InputError{Field: "--stoves", Value: strings.Join(k.Stoves, ","), Reason: message.T("cli.plan.stoves"), Try: "--stoves A,B --tests 5"}
-		}
-		for _, s := range order {
-			d.Order = append(d.Order, slotDoc{s.Block, s.Place, s.Stove})
-		}
-		if k.WoodAMeal != "" {
-			kg, err := quantity.Parse(k.WoodAMeal, quantity.Mass, quantity.Kilogram)
-			if err != nil || !(kg > 0) || kg > 1000 {
-				return &message.InputError{Field: "--wood-a-meal", Value: k.WoodAMeal, Reason: message.T("form.out-of-range"), Try: "--wood-a-meal 2.5kg"}
-			}
-			d.Wood = bench.WoodBudget(kg, len(k.Stoves), blocks).SI
-		}
+		e.Field, e.Try = flag, flag+" "+try
 	}
-	if k.Households == 0 {
-		return nil
-	}
-	if len(k.Stoves) != 2 || k.Households < 1 || k.Households > 10000 {
-		return &message.InputError{Field: "--households", Value: strconv.Itoa(k.Households), Reason: message.T("cli.plan.households"), Try: "--stoves A,B --households 20"}
-	}
-	codes := make([]string, k.Households)
-	for i := range codes {
-		codes[i] = fmt.Sprintf("H%02d", i+1)
-	}
-	sheet, err := bench.CrossoverSheet(codes, k.Stoves[0], k.Stoves[1], k.Seed)
-	if err != nil {
-		return &message.InputError{Field: "--stoves", Value: strings.Join(k.Stoves, ","), Reason: message.T("cli.plan.stoves"), Try: "--stoves A,B --households 20"}
-	}
-	for _, x := range sheet {
-		d.Crossover = append(d.Crossover, crossDoc{x.Kitchen, x.First, x.Second})
-	}
-	return nil
+	return err
 }
 
 func (k *planCmd) print(p printer, d planDoc) {
@@ -187,7 +136,7 @@ func (k *planCmd) print(p printer, d planDoc) {
 				row(strconv.Itoa(s.Day), strconv.Itoa(s.Place), s.Stove)
 			}
 		})
-		fmt.Fprintln(p.out, c.S("cli.plan.seed", "seed", strconv.FormatUint(k.Seed, 10)))
+		fmt.Fprintln(p.out, c.S("cli.plan.seed", "seed", strconv.FormatUint(d.Seed, 10)))
 	}
 	if len(d.Crossover) > 0 {
 		p.heading("cli.plan.crossover")
@@ -197,7 +146,7 @@ func (k *planCmd) print(p printer, d planDoc) {
 				row(x.Household, x.First, x.Second)
 			}
 		})
-		fmt.Fprintln(p.out, c.S("cli.plan.seed", "seed", strconv.FormatUint(k.Seed, 10)))
+		fmt.Fprintln(p.out, c.S("cli.plan.seed", "seed", strconv.FormatUint(d.Seed, 10)))
 	}
 }
 
