@@ -42,7 +42,10 @@ type CookingTest struct {
 	CharPan               float64      // kg
 	Char                  Given        // kg, with the pan
 	Pots                  []CookingPot
-	Duration              float64 // s
+	Duration              float64     // s
+	Raw                   Given       // kg that went into the pots, water too
+	Away                  Given       // s that the fire was left alone
+	Instruments           Instruments // for the checks of the scales; zero where they are not known
 	Conditions            Conditions
 }
 
@@ -99,6 +102,13 @@ func Cook(test CookingTest) (CookingResult, error) {
 		c.set("k", test.CharPan*1000, Measured)
 	}
 	c.set("t", test.Duration/60, Measured)
+	if test.Raw.Known {
+		c.set("W_r", test.Raw.SI*1000, Measured)
+	}
+	if test.Away.Known {
+		c.set("away", test.Away.SI/60, Measured)
+	}
+	c.scales(test.Instruments)
 	empty, food := make([]float64, len(test.Pots)), make([]float64, len(test.Pots))
 	for i, p := range test.Pots {
 		empty[i], food[i] = p.Empty*1000, p.Food*1000

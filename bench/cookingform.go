@@ -2,6 +2,7 @@ package bench
 
 import (
 	"fmt"
+	"math"
 	"strings"
 
 	"stovewright/internal/form"
@@ -21,14 +22,29 @@ type CookingForm struct {
 	Place        PlaceForm        `yaml:"place"`
 	BoilingPoint BoilingPointForm `yaml:"boiling_point,omitempty"`
 	Pot          PotForm          `yaml:"pot,omitempty"`
+	Instruments  ScalesForm       `yaml:"instruments,omitempty"`
 	CharPan      string           `yaml:"char_pan,omitempty"`
+	Foods        []FoodForm       `yaml:"foods,omitempty"`
 	WoodBefore   string           `yaml:"wood_before"`
 	WoodAfter    string           `yaml:"wood_after"`
 	Char         string           `yaml:"char_with_pan,omitempty"`
 	Start        string           `yaml:"start,omitempty"`
 	End          string           `yaml:"end,omitempty"`
 	Duration     string           `yaml:"duration,omitempty"`
+	Away         []SpellForm      `yaml:"away,omitempty"` // the fire was left alone
 	Pots         []CookingPotForm `yaml:"pots"`
+}
+
+// FoodForm is something that goes into the pots, water too.
+type FoodForm struct {
+	Name string `yaml:"name,omitempty"`
+	Mass string `yaml:"mass"`
+}
+
+// SpellForm is a while between two times of day.
+type SpellForm struct {
+	From string `yaml:"from"`
+	To   string `yaml:"to"`
 }
 
 // CookingPotForm is one pot of a meal.
@@ -46,13 +62,18 @@ var cookingFields = paper(form.Fields{
 	form.Number("boiling_point.highest", quantity.Celsius, 70, 103, false, "96.8 °C"),
 	form.Text("pot.name", "5 L pot"),
 	form.OneOf("pot.lid", false, "off", "on"),
+}, scaleFields, form.Fields{
 	form.Number("char_pan", quantity.Gram, 0, 20000, false, "250 g"),
+	form.Text("foods.name", "beans"),
+	form.Number("foods.mass", quantity.Gram, 0, 600000, true, "1500 g"),
 	form.Number("wood_before", quantity.Gram, 1, 500000, true, "5000 g"),
 	form.Number("wood_after", quantity.Gram, 0, 500000, true, "2350 g"),
 	form.Number("char_with_pan", quantity.Gram, 0, 100000, false, "305 g"),
 	{Path: "start", Kind: Clock, Example: "10:02"},
 	{Path: "end", Kind: Clock, Example: "11:54"},
 	form.Number("duration", quantity.Minute, 0.5, 1440, false, "112 min"),
+	{Path: "away.from", Kind: Clock, Required: true, Example: "10:20"},
+	{Path: "away.to", Kind: Clock, Required: true, Example: "10:35"},
 	form.Number("pots.empty", quantity.Gram, 20, 200000, true, "700 g"),
 	form.Number("pots.with_food", quantity.Gram, 20, 600000, true, "3820 g"),
 }))
@@ -63,16 +84,28 @@ func CookingFields() []Field { return cookingFields }
 // ReadCooking reads a cooking test file. The error is a [message.InputErrors]
 // or a [*message.InputError].
 func ReadCooking(data []byte) (CookingTest, error) {
-	var f CookingForm
-	if err := cookingFields.Decode(data, &f, "test: cooking"); err != nil {
+	f, err := ParseCooking(data)
+	if err != nil {
 		return CookingTest{}, err
 	}
 	return f.Read()
 }
 
+// ParseCooking reads a cooking test file. The error is a [*message.InputError].
+func ParseCooking(data []byte) (CookingForm, error) {
+	var f CookingForm
+	err := cookingFields.Decode(data, &f, "test: cooking")
+	return f, err
+}
+
 // Read turns a form into a test; the error is a [message.InputErrors].
 func (f CookingForm) Read() (CookingTest, error) {
 	r := newReader(cookingFields)
+	t := f.read(r)
+	return t, r.Complaints.OrNil()
+}
+
+func (f CookingForm) read(r *reader) CookingTest {
 	r.Word("test", f.Test, "cooking")
 	t := CookingTest{
 		Kind:  CookingKind(r.Word("kind", f.Kind, string(Controlled))),
@@ -82,14 +115,18 @@ func (f CookingForm) Read() (CookingTest, error) {
 		Wood: r.wood(f.Wood), Air: r.quantity("place.air_temperature", f.Place.Air).SI,
 		WoodBefore: r.quantity("wood_before", f.WoodBefore).SI, WoodAfter: r.quantity("wood_after", f.WoodAfter).SI,
 		Char:     r.quantity("char_with_pan", f.Char),
-		Duration: r.duration("", f.Start, f.End, f.Duration),
+		Duration: r.duration("", f.Start, f.End, f.Duration), Instruments: r.scales(f.Instruments),
 	}
+	t.Raw, t.Away = r.foods(f.Foods), r.away(f.Away)
 	t.Conditions = Conditions{Pot: strings.TrimSpace(f.Pot.Name), Lid: r.Word("pot.lid", f.Pot.Lid, "off") == "on",
 		Wind: r.Word("place.wind", f.Place.Wind, ""), Room: r.Word("place.room", f.Place.Room, "")}
 	pan := r.quantity("char_pan", f.CharPan)
 	t.CharPan = pan.SI
 	if t.Char.Known && !pan.Known {
 		r.Complaints = append(r.Complaints, &message.InputError{Field: "char_pan", Reason: message.T("bench.char-pan-missing", "phase", phaseName("")), Try: "250 g"})
+	}
+	if r.running && pan.Known && !t.Char.Known {
+		t.Char = Known(math.NaN())
 	}
 	if t.Form == FullForm {
 		t.Boiling = r.boilingPoint(f.BoilingPoint, f.Place, defaultThermometer)
@@ -101,7 +138,33 @@ func (f CookingForm) Read() (CookingTest, error) {
 	if len(f.Pots) == 0 {
 		r.Complaints = append(r.Complaints, &message.InputError{Field: "pots", Reason: message.T("bench.no-pot"), Try: "pots:\n  - empty: 700 g"})
 	}
-	return t, r.Complaints.OrNil()
+	return t
+}
+
+// foods is the mass of all that goes into the pots; unknown where nothing is
+// listed.
+func (r *reader) foods(list []FoodForm) Given {
+	sum := Given{Known: len(list) > 0}
+	for i, f := range list {
+		mass := r.quantity(fmt.Sprintf("foods[%d].mass", i+1), f.Mass)
+		sum.SI += mass.SI
+	}
+	return sum
+}
+
+// away is how long the fire was left alone; unknown where nothing is listed.
+func (r *reader) away(list []SpellForm) Given {
+	sum := Given{Known: len(list) > 0}
+	for i, s := range list {
+		path := fmt.Sprintf("away[%d].", i+1)
+		from, to := r.clock(path+"from", s.From), r.clock(path+"to", s.To)
+		if from.Known && to.Known {
+			sum.SI += math.Mod(to.SI-from.SI+24*3600, 24*3600) // over midnight counts on
+		} else {
+			sum.SI += r.blank()
+		}
+	}
+	return sum
 }
 
 // KitchenForm is one round of a kitchen test as it is written.

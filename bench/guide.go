@@ -1,6 +1,7 @@
 package bench
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -20,8 +21,8 @@ import (
 
 // Paper is a sheet that the bench leads through: the form of a kind of test.
 type Paper interface {
-	// Kind is the kind of test that the sheet is of.
-	Kind() Kind
+	// TestKind is the kind of test that the sheet is of.
+	TestKind() Kind
 	// SoFar checks the sheet while it is filled in: whatever is written is read
 	// and computed as far as it goes, and only what is wrong is said, not what is
 	// still missing. Complaints are entries that cannot be read, alarms what the
@@ -178,6 +179,7 @@ func Entry(p Paper, path string) string {
 var guides = map[Kind]func() guideFile{
 	KindBoiling:  lazy[guideFile]("run-boiling.yaml"),
 	KindSequence: lazy[guideFile]("run-sequence.yaml"),
+	KindCooking:  lazy[guideFile]("run-cooking.yaml"),
 }
 
 type guideFile struct {
@@ -192,7 +194,7 @@ func (k Kind) Guided() bool { return guides[k] != nil }
 
 // Guide is the tasks of a test as its sheet stands; none for a kind without.
 func Guide(p Paper) []Task {
-	load, ok := guides[p.Kind()]
+	load, ok := guides[p.TestKind()]
 	if !ok {
 		return nil
 	}
@@ -271,10 +273,25 @@ func (s spot) path(path string) string {
 
 // paths does so with a list, and gives an entry of a list for each of its items:
 // "pots[].empty" for all, "pots[first].empty" and "pots[last].empty" for one.
+// Entries that follow each other in one list are taken item by item.
 func (s spot) paths(p Paper, list []string) []string {
 	var out []string
-	for _, path := range list {
-		out = append(out, items(p, s.path(path))...)
+	for i := 0; i < len(list); {
+		before, _, several := strings.Cut(s.path(list[i]), "[]")
+		j := i + 1
+		for several && j < len(list) && strings.HasPrefix(s.path(list[j]), before+"[]") {
+			j++
+		}
+		var columns [][]string
+		for _, path := range list[i:j] {
+			columns = append(columns, items(p, s.path(path)))
+		}
+		for row := range columns[0] {
+			for _, column := range columns {
+				out = append(out, column[row])
+			}
+		}
+		i = j
 	}
 	return out
 }
@@ -331,19 +348,41 @@ func atSwaps(p Paper, pots string) []spot {
 	return list
 }
 
-// Kind is the kind of test.
-func (*BoilingForm) Kind() Kind { return KindBoiling }
+// TestKind is the kind of test.
+func (*BoilingForm) TestKind() Kind { return KindBoiling }
 
 func (f *BoilingForm) spots(row guideRow, _ spot) []spot { return inParts(row, "phase", phases...) }
 
-// Kind is the kind of test.
-func (*SequenceForm) Kind() Kind { return KindSequence }
+// TestKind is the kind of test.
+func (*SequenceForm) TestKind() Kind { return KindSequence }
 
 func (f *SequenceForm) spots(row guideRow, in spot) []spot {
 	if row.Each == "swap" {
 		return atSwaps(f, in.part+".pots")
 	}
 	return inParts(row, "level", string(HighPower), string(MediumPower), string(LowPower))
+}
+
+// TestKind is the kind of test.
+func (*CookingForm) TestKind() Kind { return KindCooking }
+
+// spots of a meal are one or none: what is only done in one kind of cooking test
+// or with one form of the dry wood, and the meal itself.
+func (f *CookingForm) spots(row guideRow, _ spot) []spot {
+	is := func(written, word, fallback string) bool {
+		return strings.EqualFold(cmp.Or(strings.TrimSpace(written), fallback), word)
+	}
+	switch row.Each {
+	case string(Controlled), string(Uncontrolled):
+		if !is(f.Kind, row.Each, string(Controlled)) {
+			return nil
+		}
+	case string(FullForm):
+		if !is(f.DryWood, row.Each, string(ShortForm)) {
+			return nil
+		}
+	}
+	return []spot{{fire: row.Fire}}
 }
 
 // soFar keeps the complaints about what is written; what is still missing is
@@ -415,6 +454,20 @@ func (f *SequenceForm) SoFar() (complaints message.InputErrors, alarms []Alarm) 
 	return soFar(r.Complaints), alarms
 }
 
+// SoFar checks a cooking test while it is running.
+func (f *CookingForm) SoFar() (complaints message.InputErrors, alarms []Alarm) {
+	part := *f
+	if len(part.Pots) == 0 {
+		part.Pots = make([]CookingPotForm, 1)
+	}
+	r := newReader(cookingFields)
+	r.running = true
+	if result, err := Cook(part.read(r)); err == nil {
+		alarms = result.Alarms
+	}
+	return soFar(r.Complaints), alarms
+}
+
 // repeatPaths lead from a reading of a protocol to its entry in the sheet.
 var repeatPaths = map[Kind]map[string]string{
 	KindBoiling: {
@@ -426,6 +479,11 @@ var repeatPaths = map[Kind]map[string]string{
 	KindSequence: {
 		"m": "fuel.moisture", "k": "char_pan", "F_k": "level.fuel_after", "C_k": "level.char_with_pan", "t": "level.end", "t_f": "level.shutdown",
 		"M_w": "level.pots[last].before", "M_v": "level.pots[last].after", "T_i": "level.pots[last].start_temperature", "T_f": "level.pots[last].end_temperature",
+	},
+	KindCooking: {
+		"LHV": "wood.heating_value", "m": "wood.moisture", "T_a": "place.air_temperature", "T_b": "boiling_point.lowest", "k": "char_pan",
+		"f_i": "wood_before", "f_f": "wood_after", "c": "char_with_pan", "t": "end", "P": "pots[first].empty", "P_f": "pots[first].with_food",
+		"W_r": "foods[first].mass", "away": "away[last].to",
 	},
 }
 
@@ -442,7 +500,7 @@ func RepeatEntries(p Paper, a Alarm) []string {
 func repeatEntries(p Paper, a Alarm, pot string) []string {
 	list := make([]string, len(a.Repeat))
 	for i, key := range a.Repeat {
-		path := strings.Replace(repeatPaths[p.Kind()][key], "[last]", pot, 1)
+		path := strings.Replace(repeatPaths[p.TestKind()][key], "[last]", pot, 1)
 		for _, name := range []string{"phase.", "level."} {
 			if rest, ok := strings.CutPrefix(path, name); ok {
 				path = a.Phase + "." + rest
@@ -463,6 +521,8 @@ func Blank(k Kind) Paper {
 		return &BoilingForm{Test: string(k), Version: string(Version42)}
 	case KindSequence:
 		return &SequenceForm{Test: string(k)}
+	case KindCooking:
+		return &CookingForm{Test: string(k)}
 	}
 	return nil
 }

@@ -25,7 +25,9 @@ func wholeSheets(t *testing.T) map[Kind]Paper {
 	boiling.Simmer.Lowest = "96 °C"
 	var sequence SequenceForm
 	fatal(t, form.Decode(readTest(t, "guided-sequence.yaml"), &sequence))
-	return map[Kind]Paper{KindBoiling: &boiling, KindSequence: &sequence}
+	cooking, err := ParseCooking(readTest(t, "guided-cooking.yaml"))
+	fatal(t, err)
+	return map[Kind]Paper{KindBoiling: &boiling, KindSequence: &sequence, KindCooking: &cooking}
 }
 
 // A test is filled in entry by entry, as a person does, and the guide leads from
@@ -36,8 +38,8 @@ func TestGuideLeadsThroughTheWholeTest(t *testing.T) {
 	for kind, whole := range wholeSheets(t) {
 		sheet := Blank(kind)
 		copyEntry := func(path string) {
-			text := Entry(whole, path)
-			if v, ok := form.Slot(sheet, path, true); ok && text != "" {
+			if text := Entry(whole, path); text != "" {
+				v, _ := form.Slot(sheet, path, true)
 				v.SetString(text)
 			}
 		}
@@ -57,9 +59,13 @@ func TestGuideLeadsThroughTheWholeTest(t *testing.T) {
 					t.Fatalf("%s: %s says %q", kind, said.ID, say(said.Words()))
 				}
 			}
-			done[task.ID] = task.Pass
+			done[task.ID] = task.Pass && form.Items(sheet, task.More) >= form.Items(whole, task.More)
 			for _, path := range task.Entries() {
 				copyEntry(path)
+			}
+			for n := 1; n <= form.Items(whole, task.Spells); n++ {
+				copyEntry(task.Spells + numbered(n) + ".from")
+				copyEntry(task.Spells + numbered(n) + ".to")
 			}
 			if task.Same != "" {
 				copyEntry(task.Same)
@@ -138,7 +144,7 @@ func TestGuideFillsFieldsOfItsSheet(t *testing.T) {
 			}
 		}
 		for key := range repeatPaths[kind] {
-			for _, part := range map[Kind][]string{KindBoiling: phases, KindSequence: {"high", "medium", "low"}}[kind] {
+			for _, part := range map[Kind][]string{KindBoiling: phases, KindSequence: {"high", "medium", "low"}, KindCooking: {""}}[kind] {
 				path := RepeatEntries(whole, Alarm{Phase: part, Repeat: []string{key}})[0]
 				if _, ok := fields.Find(fieldPath(kind, path)); !ok {
 					t.Errorf("%s: %s leads to %s, which is no field", kind, key, path)
@@ -188,14 +194,7 @@ func TestAMistakeIsSaidWithItsEntry(t *testing.T) {
 	if complaints, alarms := f.SoFar(); len(complaints)+len(alarms) != 0 {
 		t.Errorf("an empty form is no mistake: %v %v", complaints, keys(alarms))
 	}
-	step := func(alarm string, change func()) {
-		t.Helper()
-		change()
-		complaints, alarms := f.SoFar()
-		if len(complaints) != 0 || (alarm == "") != (len(alarms) == 0) || alarm != "" && !alreadyRung(alarm, alarms) {
-			t.Fatalf("want %q: %v %v", alarm, complaints, keys(alarms))
-		}
-	}
+	step := stepper(t, &f)
 	step("moisture-high", func() { f.Wood.Moisture, f.Wood.MoistureBasis = "30 %", "wet" })
 	step("", func() { f.Wood.MoistureBasis = "dry" })
 	step("boiling-high", func() { f.BoilingPoint.Lowest, f.BoilingPoint.Highest = "102 °C", "102 °C" })
@@ -226,19 +225,7 @@ func TestAMistakeIsSaidWithItsEntry(t *testing.T) {
 // it is taken off.
 func TestASequenceSaysItsMistakes(t *testing.T) {
 	f := &SequenceForm{Test: "sequence"}
-	step := func(alarm string, change func()) {
-		t.Helper()
-		change()
-		complaints, alarms := f.SoFar()
-		if len(complaints) != 0 || (alarm == "") != (len(alarms) == 0) || alarm != "" && !alreadyRung(alarm, alarms) {
-			t.Fatalf("want %q: %v %v", alarm, complaints, keys(alarms))
-		}
-		for _, a := range alarms {
-			if strings.ContainsAny(say(a.Text), "{}«") {
-				t.Errorf("says %q", say(a.Text))
-			}
-		}
-	}
+	step := stepper(t, f)
 	step("moisture-high", func() { f.Wood.Moisture, f.Wood.MoistureBasis = "30 %", "wet" })
 	step("", func() { f.Wood.Moisture = "10 %" })
 	f.High = &LevelForm{Pots: make([]HeatedPotForm, 2)}
@@ -266,6 +253,55 @@ func TestASequenceSaysItsMistakes(t *testing.T) {
 	step("scale-fuel", func() { f.Instruments.WoodScale = "100 g" })
 	if _, alarms := f.SoFar(); strings.Join(RepeatEntries(f, alarms[0]), " ") != "high.fuel_after" {
 		t.Errorf("to take again: %v", RepeatEntries(f, alarms[0]))
+	}
+}
+
+// The mistakes of a meal are said with their entries.
+func TestAMealSaysItsMistakes(t *testing.T) {
+	f := &CookingForm{Test: "cooking"}
+	step := stepper(t, f)
+	step("moisture-high", func() { f.Wood.Moisture, f.Wood.MoistureBasis = "30 %", "wet" })
+	step("", func() { f.Wood.Moisture = "12 %" })
+	f.Pots = make([]CookingPotForm, 2)
+	step("", func() {
+		f.CharPan, f.WoodBefore, f.Pots[0].Empty, f.Pots[1].Empty = "250 g", "5000 g", "700 g", "650 g"
+	})
+	step("", func() { f.Foods = []FoodForm{{"beans", "900 g"}, {"water", "3000 g"}} })
+	step("wood-gained", func() { f.WoodAfter = "5100 g" })
+	step("", func() { f.WoodAfter = "2350 g" })
+	step("cook-short", func() { f.Start, f.End = "10:02", "10:03" })
+	step("", func() { f.End = "11:42" })
+	step("away-longer", func() { f.Away = []SpellForm{{"10:30", "12:42"}} })
+	step("away-much", func() { f.Away[0].To = "11:20" })
+	step("", func() { f.Away[0].To = "" })
+	step("no-food", func() { f.Pots[0].Food, f.Pots[1].Food = "690 g", "640 g" })
+	step("pot-no-food", func() { f.Pots[0].Food = "3700 g" })
+	step("food-heavier", func() { f.Pots[1].Food = "2650 g" })
+	step("food-lost", func() { f.Pots[0].Food, f.Pots[1].Food = "1500 g", "660 g" })
+	step("", func() { f.Pots[0].Food, f.Pots[1].Food = "2820 g", "1650 g" })
+	step("char-negative", func() { f.Char = "240 g" })
+	step("char-too-much", func() { f.Char = "1600 g" })
+	step("wood-little", func() { f.Char, f.WoodAfter = "250 g", "4950 g" })
+	step("scale-food", func() { f.WoodAfter, f.Instruments.PotScale = "2350 g", "500 g" })
+	if _, alarms := f.SoFar(); strings.Join(RepeatEntries(f, alarms[0]), " ") != "pots[1].empty pots[1].with_food" {
+		t.Errorf("to take again: %v", RepeatEntries(f, alarms[0]))
+	}
+}
+
+// stepper changes a sheet and holds the alarm that rings then, "" for none.
+func stepper(t *testing.T, p Paper) func(alarm string, change func()) {
+	return func(alarm string, change func()) {
+		t.Helper()
+		change()
+		complaints, alarms := p.SoFar()
+		if len(complaints) != 0 || (alarm == "") != (len(alarms) == 0) || alarm != "" && !alreadyRung(alarm, alarms) {
+			t.Fatalf("want %q: %v %v", alarm, complaints, keys(alarms))
+		}
+		for _, a := range alarms {
+			if strings.ContainsAny(say(a.Text), "{}«") {
+				t.Errorf("says %q", say(a.Text))
+			}
+		}
 	}
 }
 

@@ -39,7 +39,7 @@ var testWithout = map[string]string{
 }
 
 // testLists are the parts of a test file that may hold several things.
-var testLists = []string{"pots", "cold.pots", "hot.pots", "simmer.pots", "high.pots", "medium.pots", "low.pots", "samples", "readings",
+var testLists = []string{"pots", "cold.pots", "hot.pots", "simmer.pots", "high.pots", "medium.pots", "low.pots", "samples", "readings", "foods", "away",
 	"households", "households.people", "households.fuels", "households.fuels.days"}
 
 // testTexts are fields that hold a list of texts.

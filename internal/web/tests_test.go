@@ -253,7 +253,7 @@ func TestEveryFieldOfATestIsOnItsSheet(t *testing.T) {
 			if hiddenFields[f.Path] || strings.HasPrefix(f.Path, "readings.") {
 				continue
 			}
-			name := strings.NewReplacer("phase.lowest", "simmer.lowest", "phase.", "cold.", "level.", "high.", "samples.", "samples[1].").Replace(f.Path)
+			name := strings.NewReplacer("phase.lowest", "simmer.lowest", "phase.", "cold.", "level.", "high.", "samples.", "samples[1].", "foods.", "foods[1].", "away.", "away[1].").Replace(f.Path)
 			if kind == protocol.KindSequence {
 				name = strings.Replace(name, "wood.", "fuel.", 1)
 			}

@@ -46,7 +46,8 @@ func levelPart(level string) testPart {
 var testParts = map[protocol.Kind][]testPart{
 	protocol.KindBoiling: {aboutPart, {key: "sheet"}, woodPart, placePart, boilingPart, potPart,
 		instrumentsPart, phasePart("cold"), phasePart("hot"), phasePart("simmer")},
-	protocol.KindCooking: {aboutPart, {key: "meal"}, woodPart, placePart, boilingPart, potPart, {key: "food", from: "pots", at: "pots", list: true}},
+	protocol.KindCooking: {aboutPart, {key: "meal"}, woodPart, placePart, boilingPart, potPart, instrumentsPart, {key: "foods", from: "foods", at: "foods", list: true},
+		{key: "away", from: "away", at: "away", list: true}, {key: "food", from: "pots", at: "pots", list: true}},
 	protocol.KindKitchen: {aboutPart, {key: "sheet"}, {key: "households", from: "households", at: "households", list: true, parts: []testPart{
 		{key: "people", from: "households.people", at: "people", list: true},
 		{key: "fuels", at: "fuels", from: "fuels", list: true, parts: []testPart{

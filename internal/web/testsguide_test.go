@@ -112,3 +112,45 @@ func TestRunLeadsThroughTheSequence(t *testing.T) {
 		t.Error("one level alone gives no result")
 	}
 }
+
+// A meal: what goes in is weighed, the cook leaves the fire, and food that is
+// heavier than what went in is asked about.
+func TestRunLeadsThroughAMeal(t *testing.T) {
+	b, _ := bench(t)
+	w := walker{T: t, bench: b, id: begun(t, b, "cooking", "Stove C")}
+	w.does("setup", "next", "kind", "controlled")
+	w.at("write the dish: the same dish")
+	w.says("carbon monoxide: with a headache")
+	w.does("cook-dish", "next", "dish", "beans")
+	w.does("cook-who", "next", "cook", "cook 2")
+	w.does("air", "next", "place.air_temperature", "22")
+	w.does("moisture", "next", "wood.moisture_readings[1]", "14")
+	w.at("weigh the empty char pan")
+	w.does("char-pan", "next", "char_pan", "250")
+	w.does("cook-pots", "next", "pots[1].empty", "700")
+	w.does("cook-foods", "more", "foods[1].name", "beans", "foods[1].mass", "900")
+	w.at("weigh what goes into the pots")
+	w.does("cook-foods", "next", "foods[2].name", "water", "foods[2].mass", "3000")
+	w.at("weigh a bundle of wood")
+	w.says("900 g", "3000 g")
+	w.does("cook-wood", "next", "wood_before", "5000")
+	w.does("cook-light", "now:start")
+	w.at("let the cook cook")
+	w.says("since the fire was lit", "The cook leaves the fire")
+	w.does("cook-cook", "spell")
+	w.says("The cook is back")
+	w.does("cook-cook", "spell")
+	w.says("The cook leaves the fire")
+	request(b, "POST", "/tests/"+w.id+"/form", map[string][]string{"start": {ago(90)}, "away[1].from": {ago(60)}, "away[1].to": {ago(48)}})
+	w.does("cook-cook", "now:end")
+	w.at("take the wood out")
+	w.does("cook-wood-out", "next", "wood_after", "2350")
+	w.does("cook-food", "next", "pots[1].with_food", "5500")
+	w.says("heavier than all that went in", "was a lid on the scale")
+	w.does("cook-food", "next", "pots[1].with_food", "4400")
+	w.at("sweep all char")
+	w.does("cook-char", "next", "char_with_pan", "305")
+	w.at("Every step is done")
+	w.says("Runs of this stove with a result: 1. At least 3 are asked for.")
+	want(t, request(b, "GET", "/tests/"+w.id, nil), 200, "fire left alone", "12.0\u00a0min")
+}
