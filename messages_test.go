@@ -43,6 +43,8 @@ var noMessages = map[string]string{
 	"kit.zip":              "file that is downloaded",
 	"workshop.json":        "file of an export",
 	"workshop.stovewright": "file that is opened",
+	"explore.css":          "file of the bench",
+	"explore.js":           "file of the bench",
 	"fire.css":             "file of the bench",
 	"fire.js":              "file of the bench",
 	"fire.yaml":            "file that is downloaded",

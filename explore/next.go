@@ -253,10 +253,10 @@ func (o Outlook) Says() []message.Text {
 			continue
 		}
 		if p.ShortOfAir > 0.1 {
-			list = append(list, message.T("explore.next-smokes", "step", p.Step.Name, "share", quantity.Pct(p.ShortOfAir)))
+			list = append(list, message.T("explore.next-smokes", "step", p.Step.Words(), "share", quantity.Pct(p.ShortOfAir)))
 			continue
 		}
-		list = append(list, message.T("explore.next-step", "step", p.Step.Name, "saves", quantity.Pct(p.Saves), "sure", quantity.Pct(p.Surely), "gain", quantity.Pct(p.Gain)))
+		list = append(list, message.T("explore.next-step", "step", p.Step.Words(), "saves", quantity.Pct(p.Saves), "sure", quantity.Pct(p.Surely), "gain", quantity.Pct(p.Gain)))
 		if p.Tests > 0 {
 			list = append(list, message.T("explore.next-tests", "n", p.Tests, "scatter", scatter))
 		}

@@ -11,7 +11,7 @@ import (
 )
 
 // stages are the pages that a change can lead back to.
-var stages = map[string]string{"brief": "/brief", "stove": "", "fire": "/fire", "kit": "/kit", "history": "/history"}
+var stages = map[string]string{"brief": "/brief", "stove": "", "fire": "/fire", "explore": "/explore", "kit": "/kit", "history": "/history"}
 
 // backTo is the page of a stove from which a button was pressed.
 func backTo(r *http.Request, id string) string {

@@ -55,7 +55,7 @@ type pair struct{ First, Second any }
 // frame is what every page has around its own matter.
 type frame struct {
 	Lang   string
-	Stage  string       // "brief", "stove", "fire", "kit", "workshop", "proof", "problem"
+	Stage  string       // "brief", "stove", "fire", "explore", "kit", "workshop", "proof", "problem"
 	Title  message.Text // before the program's name in the window's title
 	Design *design      // the stove at hand; nil on pages about none
 	Last   string       // the stove that the stages lead to
@@ -77,7 +77,7 @@ func (b *Bench) frameOf(d *design, stage string) frame {
 }
 
 // Stages are the stages of the work in their order, as the navigation has them.
-func (frame) Stages() []string { return []string{"brief", "stove", "fire", "kit"} }
+func (frame) Stages() []string { return []string{"brief", "stove", "fire", "explore", "kit"} }
 
 // StagePath is the address of a stage of the stove at hand.
 func (f frame) StagePath(stage string) string {

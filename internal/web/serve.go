@@ -157,6 +157,7 @@ func (b *Bench) serve(ctx context.Context, listener net.Listener) error {
 	failed := make(chan error, 1)
 	go func() { failed <- server.Serve(listener) }()
 	defer b.instruments.close()
+	defer b.studies.close()
 	every := time.NewTicker(restEvery)
 	defer every.Stop()
 	for {

@@ -42,6 +42,8 @@ type Bench struct {
 	fires   fireShelf
 
 	instruments instrumentShelf
+	studies     *studyRoom
+	whys        whyShelf
 
 	proofOnce sync.Once
 	proven    []proof.Result
@@ -59,7 +61,7 @@ func New(c Config) *Bench {
 	if c.Wiring.Open == nil {
 		c.Wiring = wires
 	}
-	b := &Bench{Config: c, assets: loadAssets()}
+	b := &Bench{Config: c, assets: loadAssets(), studies: newStudyRoom()}
 	b.pages = b.parsePages()
 	b.handler = headers(b.logged(b.knownHost(b.sameSite(b.invited(b.routes())))))
 	return b
@@ -121,6 +123,7 @@ func (b *Bench) routes() http.Handler {
 	b.testRoutes(on, large)
 	b.brickRoutes(on)
 	b.fireRoutes(on)
+	b.exploreRoutes(on)
 	on("GET /proof", b.showProof)
 	on("/", func(http.ResponseWriter, *http.Request) error { return missing() })
 	return mux

@@ -1,0 +1,386 @@
+package web
+
+import (
+	"context"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"math"
+	"runtime"
+	"slices"
+	"sync"
+	"time"
+
+	"stovewright/explore"
+	"stovewright/message"
+	"stovewright/study"
+	"stovewright/workshop"
+)
+
+// studyKind is the kind of the records that hold what was asked of a long study
+// and how far it is.
+const studyKind = "study"
+
+// studyDoc is the document of such a record. It holds the study itself, with the
+// stove as it was when it was asked: from here the study goes on to the same end
+// whatever became of the stove.
+type studyDoc struct {
+	Question string            `json:"question"`
+	Stove    string            `json:"stove"`              // record of the stove
+	Settings map[string]string `json:"settings,omitempty"` // as they were written
+	Of       string            `json:"of"`                 // what it was asked of: see [question]
+	Done     int               `json:"done"`
+	Total    int               `json:"total"`
+	Finished bool              `json:"finished"`
+	Study    json.RawMessage   `json:"study"`
+}
+
+// with is the document with the study as it stands.
+func (doc studyDoc) with(s explore.Study) (studyDoc, error) {
+	data, err := json.Marshal(s)
+	doc.Study = data
+	doc.Done, doc.Total = s.Total()
+	_, units := s.Batch()
+	doc.Finished = units == 0
+	return doc, err
+}
+
+// open reads the study of a document.
+func (doc studyDoc) open() (explore.Study, error) {
+	q, ok := questionOf(doc.Question)
+	if !ok {
+		return nil, fmt.Errorf("web: unknown question %q", doc.Question)
+	}
+	s := q.empty()
+	if err := json.Unmarshal(doc.Study, s); err != nil {
+		return nil, err
+	}
+	return s, s.Open()
+}
+
+// While a study runs, its state is kept in the workshop file before every batch,
+// beside the units of the batch that are done. Two places take turns, so that one
+// of them is whole at any moment. When the run ends, the state becomes a revision
+// of the record and the places are emptied: after a killed program they are where
+// the study is found.
+func statePlaces(id string) [2]string { return [2]string{id + "/state/0", id + "/state/1"} }
+
+func (b *Bench) keepState(ctx context.Context, id string, batch int, doc studyDoc) error {
+	data, err := json.Marshal(doc)
+	if err != nil {
+		return err
+	}
+	place := statePlaces(id)[batch%2]
+	if err := b.Workshop.ForgetUnits(ctx, place); err != nil {
+		return err
+	}
+	return b.Workshop.KeepUnit(ctx, place, batch, data)
+}
+
+// keptState is the study as it was last kept, on its way or in its record.
+func (b *Bench) keptState(ctx context.Context, id string, recorded studyDoc) (studyDoc, error) {
+	last := recorded
+	for _, place := range statePlaces(id) {
+		units, err := b.Workshop.Units(ctx, place)
+		if err != nil {
+			return last, err
+		}
+		for _, data := range units {
+			var doc studyDoc
+			if json.Unmarshal(data, &doc) == nil && doc.Done >= last.Done {
+				last = doc
+			}
+		}
+	}
+	return last, nil
+}
+
+// forgetState empties the places of a study, and what is done of a batch where
+// that is not wanted any more.
+func (b *Bench) forgetState(ctx context.Context, id string) error {
+	places := statePlaces(id)
+	return errors.Join(b.Workshop.ForgetUnits(ctx, places[0]), b.Workshop.ForgetUnits(ctx, places[1]))
+}
+
+// studyRoom is where long studies are carried: as many at a time as there are
+// pairs of processors, the others wait in line.
+type studyRoom struct {
+	mu     sync.Mutex
+	desks  chan struct{}
+	work   map[string]*studyWork
+	failed map[string]error // of studies that came to an end before theirs
+	shown  []shownAnswer    // the last first
+	shut   bool
+	all    sync.WaitGroup
+}
+
+// studyWorkers carry one study.
+const studyWorkers = 2
+
+func newStudyRoom() *studyRoom {
+	return &studyRoom{desks: make(chan struct{}, max(1, runtime.GOMAXPROCS(0)/studyWorkers)), work: map[string]*studyWork{}, failed: map[string]error{}}
+}
+
+// studyWork is a study that is carried, or waits in line.
+type studyWork struct {
+	stop     context.CancelFunc
+	ended    chan struct{}
+	waits    bool
+	doc      studyDoc // as it was last kept
+	progress explore.Progress
+	began    time.Time
+	before   int // units that were done when it began
+}
+
+// shownAnswer is an answer that was worked out for a page.
+type shownAnswer struct {
+	study  string
+	done   int
+	answer any
+}
+
+// close stops all studies, keeps them, and takes no more.
+func (r *studyRoom) close() {
+	r.mu.Lock()
+	r.shut = true
+	for _, w := range r.work {
+		w.stop()
+	}
+	r.mu.Unlock()
+	r.all.Wait()
+}
+
+// launch carries a study from where it stands, in the background.
+func (b *Bench) launch(id string, doc studyDoc) error {
+	s, err := doc.open()
+	if err != nil {
+		return err
+	}
+	ctx, stop := context.WithCancel(context.Background())
+	w := &studyWork{stop: stop, ended: make(chan struct{}), waits: true, doc: doc, progress: explore.Progress{Done: doc.Done, Total: doc.Total}}
+	r := b.studies
+	r.mu.Lock()
+	defer r.mu.Unlock()
+	if r.work[id] != nil || r.shut {
+		stop()
+		return nil
+	}
+	r.work[id] = w
+	delete(r.failed, id)
+	r.all.Add(1)
+	go func() {
+		defer r.all.Done()
+		defer stop()
+		err := b.carry(ctx, id, w, s)
+		if ctx.Err() != nil {
+			err = nil // it was stopped
+		}
+		if keepErr := b.keepStudy(id, w.doc, s); err == nil {
+			err = keepErr
+		}
+		r.mu.Lock()
+		defer r.mu.Unlock()
+		delete(r.work, id)
+		if err != nil {
+			b.Log.Error("study", "record", id, "err", err)
+			r.failed[id] = err
+		}
+		close(w.ended)
+	}()
+	return nil
+}
+
+// carry waits for a desk and works there.
+func (b *Bench) carry(ctx context.Context, id string, w *studyWork, s explore.Study) error {
+	r := b.studies
+	select {
+	case r.desks <- struct{}{}:
+	case <-ctx.Done():
+		return ctx.Err()
+	}
+	defer func() { <-r.desks }()
+	r.mu.Lock()
+	w.waits, w.began, w.before = false, time.Now(), w.progress.Done
+	r.mu.Unlock()
+	keep := func(s explore.Study) error {
+		doc, err := w.doc.with(s)
+		if err != nil {
+			return err
+		}
+		batch, _ := s.Batch()
+		r.mu.Lock()
+		w.doc = doc
+		r.mu.Unlock()
+		return b.keepState(ctx, id, batch, doc)
+	}
+	return study.Carry(ctx, study.Alone{Kept: b.Workshop, Workers: studyWorkers}, id, s, keep, func(p explore.Progress) {
+		r.mu.Lock()
+		defer r.mu.Unlock()
+		p.Left = 0
+		if fresh := p.Done - w.before; fresh > 0 {
+			p.Left = time.Since(w.began) / time.Duration(fresh) * time.Duration(p.Total-p.Done)
+		}
+		w.progress = p
+	})
+}
+
+// keepStudy writes a study that is no longer carried into its record.
+func (b *Bench) keepStudy(id string, doc studyDoc, s explore.Study) error {
+	ctx := context.Background()
+	doc, err := doc.with(s)
+	if err != nil {
+		return err
+	}
+	rec, err := b.Workshop.Get(ctx, id)
+	if err != nil {
+		return err
+	}
+	if rec.Head.Deleted {
+		return b.dropStudy(ctx, id, s)
+	}
+	data, err := json.MarshalIndent(doc, "", " ")
+	if err != nil {
+		return err
+	}
+	edit := workshop.Edit{Record: id, Kind: studyKind, Base: rec.Head.ID, Name: rec.Head.Name, Content: data, By: b.by(ctx, "")}
+	if _, err := b.Workshop.Save(ctx, edit); err != nil {
+		return err
+	}
+	return b.forgetState(ctx, id)
+}
+
+// dropStudy forgets what is kept of a study beside its record.
+func (b *Bench) dropStudy(ctx context.Context, id string, s explore.Study) error {
+	batch, _ := s.Batch()
+	return errors.Join(b.forgetState(ctx, id), b.Workshop.ForgetUnits(ctx, fmt.Sprintf("%s/%d", id, batch)))
+}
+
+// halt stops a study, if it is carried, and waits until it is kept.
+func (r *studyRoom) halt(id string) {
+	r.mu.Lock()
+	w := r.work[id]
+	r.mu.Unlock()
+	if w == nil {
+		return
+	}
+	w.stop()
+	<-w.ended
+}
+
+// The states of a study.
+const (
+	studyWaits   = "waits"
+	studyRuns    = "runs"
+	studyStopped = "stopped"
+	studyDone    = "done"
+	studyFailed  = "failed"
+)
+
+// asked is a study of the workshop as it stands.
+type asked struct {
+	ID       string
+	Head     workshop.Revision
+	Began    time.Time
+	Doc      studyDoc
+	State    string
+	Progress explore.Progress
+	Failed   message.Text
+}
+
+// Share is how much is done, in percent.
+func (a asked) Share() int {
+	if a.Progress.Total <= 0 {
+		return 0
+	}
+	return int(math.Floor(100 * float64(a.Progress.Done) / float64(a.Progress.Total)))
+}
+
+// Under reports whether the study is under way.
+func (a asked) Under() bool { return a.State == studyRuns || a.State == studyWaits }
+
+// loadStudy reads a study.
+func (b *Bench) loadStudy(ctx context.Context, id string) (asked, error) {
+	a := asked{ID: id}
+	o, err := b.open(ctx, id, studyKind)
+	if err != nil {
+		return a, err
+	}
+	a.Head = o.Head
+	var recorded studyDoc
+	if err := json.Unmarshal(o.Document, &recorded); err != nil {
+		return a, err
+	}
+	history, err := b.Workshop.History(ctx, id)
+	if err != nil {
+		return a, err
+	}
+	a.Began = history[len(history)-1].At
+	r := b.studies
+	r.mu.Lock()
+	w, failed := r.work[id], r.failed[id]
+	if w != nil {
+		a.Doc, a.Progress, a.State = w.doc, w.progress, studyRuns
+		if w.waits {
+			a.State = studyWaits
+		}
+	}
+	r.mu.Unlock()
+	if w != nil {
+		return a, nil
+	}
+	if a.Doc, err = b.keptState(ctx, id, recorded); err != nil {
+		return a, err
+	}
+	a.Progress = explore.Progress{Done: a.Doc.Done, Total: a.Doc.Total}
+	switch {
+	case a.Doc.Finished:
+		a.State = studyDone
+	case failed != nil:
+		a.State, a.Failed = studyFailed, failure(failed)
+	default:
+		a.State = studyStopped
+	}
+	return a, nil
+}
+
+// studiesOf lists the studies that asked a question of a stove, the last first.
+func (b *Bench) studiesOf(ctx context.Context, stove, question string, deleted bool) ([]workshop.Record, error) {
+	list, err := b.Workshop.List(ctx, workshop.Filter{Kind: studyKind, Deleted: deleted})
+	if err != nil {
+		return nil, err
+	}
+	name := studyName(stove, question)
+	list = slices.DeleteFunc(list, func(r workshop.Record) bool { return r.Head.Name != name })
+	slices.SortStableFunc(list, func(x, y workshop.Record) int { return y.Head.At.Compare(x.Head.At) })
+	return list, nil
+}
+
+// studyName is the name of a study's record: it says of which stove and which
+// question it is, so that a list need not read the studies.
+func studyName(stove, question string) string { return stove + " " + question }
+
+// answerOf works out what a study says so far, once for each state.
+func (r *studyRoom) answerOf(a asked, work func(explore.Study) (any, error)) (any, error) {
+	r.mu.Lock()
+	at := slices.IndexFunc(r.shown, func(s shownAnswer) bool { return s.study == a.ID && s.done == a.Doc.Done })
+	if at >= 0 {
+		answer := r.shown[at].answer
+		r.mu.Unlock()
+		return answer, nil
+	}
+	r.mu.Unlock()
+	s, err := a.Doc.open()
+	if err != nil {
+		return nil, err
+	}
+	answer, err := work(s)
+	if err != nil {
+		return nil, err
+	}
+	r.mu.Lock()
+	defer r.mu.Unlock()
+	r.shown = slices.DeleteFunc(r.shown, func(s shownAnswer) bool { return s.study == a.ID })
+	r.shown = slices.Insert(r.shown, 0, shownAnswer{a.ID, a.Doc.Done, answer})
+	r.shown = r.shown[:min(len(r.shown), shelved)]
+	return answer, nil
+}
