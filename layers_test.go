@@ -38,6 +38,7 @@ var beside = map[string][]string{
 	"internal/cli":  {"internal/web"},         // the command line opens the bench
 	"fire":          {"bench"},                // a boil run is written as a boiling test
 	"explore":       {"kit", "kit/nest"},      // cost and making errors
+	"booklet":       {"explore/figure"},       // its pages hold pictures
 }
 
 // technology is what numeric packages must not know, so that they also compile

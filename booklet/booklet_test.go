@@ -142,6 +142,7 @@ func TestCautionsStandAtTheirSteps(t *testing.T) {
 		{"Making the bricks", "silica"}, {"Making the bricks", "carbon monoxide"}, {"Sheet metal", "Zinc"},
 		{"Make the body", "gloves"}, {"Fill around the bricks", "asbestos"}, {"Try the pot", "scalds"},
 		{"Drying and first fire", "carbon monoxide"}, {"Form for the first test", "Boiling water"},
+		{"What to change", "only a test of both stoves"}, {"What to change", "smoke holds carbon monoxide"}, {"Gauges", "Computed, not measured"},
 		{"Predicted behaviour", "not a measurement"}, {"Predicted behaviour", "Never burn in a closed room"},
 	} {
 		ok := false

@@ -28,13 +28,15 @@ type build struct {
 
 // Build writes the build booklet of a stove as PDF: what to buy, the brick set,
 // the cut list, the steps in order with a drawing and a hold point each, first
-// fire, the cook's card, upkeep, the form for the first test, what it is predicted to do and the reasons
-// behind the dimensions.
+// fire, the cook's card, upkeep, the form for the first test, what it is predicted
+// to do, what to change and how exactly to make it, and the reasons behind the
+// dimensions.
 func Build(w io.Writer, s *stove.Stove, k *kit.Kit, c *message.Catalogue, paper drawing.Paper) error {
 	title := c.S("booklet.title")
 	if s.Brief.Name != "" {
 		title = s.Brief.Name
 	}
+	found, ok := exploreStove(s)
 	return twice(w, c, paper, title, func(b *book) {
 		p := &build{b, s, k}
 		p.cover()
@@ -51,6 +53,7 @@ func Build(w io.Writer, s *stove.Stove, k *kit.Kit, c *message.Catalogue, paper 
 		p.upkeep()
 		p.testForm()
 		p.predicted()
+		p.changes(found, ok)
 		p.reasons()
 	})
 }

@@ -145,6 +145,9 @@ func TestWrap(t *testing.T) {
 	if got := strings.Join(Wrap("Schamotte", 8, st), ""); got != "Schamotte" {
 		t.Errorf("a long word lost letters: %q", got)
 	}
+	if got := strings.Join(Wrap("a gap of 12\u00a0mm", TextWidth("a gap of 12 ", NormalText, Regular), st), "|"); got != "a gap of|12\u00a0mm" {
+		t.Errorf("a number and its unit came apart: %q", got)
+	}
 	if got := len(Wrap("", 10, st)); got != 1 {
 		t.Errorf("no text gives %d lines", got)
 	}

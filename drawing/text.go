@@ -123,7 +123,7 @@ func clean(s string) string {
 	space := true
 	return strings.Map(func(r rune) rune {
 		was := space
-		space = unicode.IsSpace(r) && r != '\u00A0' && r != '\u202F'
+		space = softSpace(r)
 		switch {
 		case space && was:
 			return -1
@@ -200,7 +200,7 @@ func Wrap(s string, width float64, st TextStyle) []string {
 	var lines []string
 	for paragraph := range strings.SplitSeq(s, "\n") {
 		line := ""
-		for _, word := range strings.Fields(clean(paragraph)) {
+		for _, word := range strings.FieldsFunc(clean(paragraph), softSpace) {
 			next := word
 			if line != "" {
 				next = line + " " + word
@@ -222,6 +222,10 @@ func Wrap(s string, width float64, st TextStyle) []string {
 	}
 	return lines
 }
+
+// softSpace reports whether a line may end at a letter: at any space but the hard
+// ones, such as that between a number and its unit.
+func softSpace(r rune) bool { return unicode.IsSpace(r) && r != '\u00A0' && r != '\u202F' }
 
 // fitting is the number of bytes at the head of a word that fit the width, at
 // least one letter.

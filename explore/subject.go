@@ -15,6 +15,14 @@ type Subject struct {
 	Form         stove.Form
 	Coefficients fire.Coefficients
 	Depth        Depth
+
+	sized *stove.Stove // instead of the form; see SubjectOf
+}
+
+// SubjectOf is a stove that is sized already, whatever its brief was written in.
+// A study of it cannot be kept: JSON does not hold the stove.
+func SubjectOf(s *stove.Stove, c fire.Coefficients, depth Depth) Subject {
+	return Subject{Coefficients: c, Depth: depth, sized: s}
 }
 
 // base is an opened subject.
@@ -27,6 +35,12 @@ type base struct {
 // open reads and sizes a subject. The error is a message.InputErrors where the
 // brief is at fault.
 func (s Subject) open() (*base, error) {
+	if s.Depth == "" {
+		s.Depth = Steady
+	}
+	if s.sized != nil {
+		return &base{Subject: s, brief: s.sized.Brief, sized: s.sized}, nil
+	}
 	brief, err := s.Form.Read()
 	if err != nil {
 		return nil, err
@@ -34,9 +48,6 @@ func (s Subject) open() (*base, error) {
 	sized, err := stove.Size(brief)
 	if err != nil {
 		return nil, err
-	}
-	if s.Depth == "" {
-		s.Depth = Steady
 	}
 	return &base{Subject: s, brief: brief, sized: sized}, nil
 }

@@ -429,7 +429,7 @@ func TestWordsOfAPatternStandOnOnePage(t *testing.T) {
 					for _, text := range page.Texts() {
 						words = append(words, text.String)
 					}
-					all := strings.Join(words, " ")
+					all := strings.Join(strings.Fields(strings.Join(words, " ")), " ") // hard spaces as plain ones, as in say
 					ok := true
 					for _, n := range append([]message.Text{p.Meta(), p.Datum}, p.Notes...) {
 						ok = ok && strings.Contains(all, say(n))

@@ -1,6 +1,7 @@
 package cli
 
 import (
+	"bytes"
 	"context"
 	"errors"
 	"fmt"
@@ -9,6 +10,7 @@ import (
 	"slices"
 	"strings"
 
+	"stovewright/booklet"
 	"stovewright/explore"
 	"stovewright/explore/figure"
 	"stovewright/fire"
@@ -120,8 +122,10 @@ type toleranceCmd struct {
 	exploreArgs
 	longArgs
 	pictureFlag
-	Draws int    `help:"${explore_draws}" default:"400" placeholder:"400"`
-	Time  string `help:"${explore_time}" placeholder:"25min"`
+	Draws  int    `help:"${explore_draws}" default:"400" placeholder:"400"`
+	Time   string `help:"${explore_time}" placeholder:"25min"`
+	Gauges string `help:"${explore_gauges}" placeholder:"gauges.pdf"`
+	Paper  string `help:"${report_paper}" enum:"a4,letter" default:"a4" placeholder:"a4"`
 }
 
 // Run says what the errors of making cost, and what to gauge.
@@ -143,6 +147,15 @@ func (k *toleranceCmd) Run(c *call) error {
 	}
 	if err := k.draw(c, k.Brief, "tolerance", []picture{{"", figure.Tolerances(t, c.Catalogue, pictureWidth)}}); err != nil {
 		return err
+	}
+	if k.Gauges != "" {
+		var page bytes.Buffer
+		if err := booklet.Gauges(&page, sized, t, c.Catalogue, papers[k.Paper]); err != nil {
+			return err
+		}
+		if err := save(k.Gauges, page.Bytes()); err != nil {
+			return err
+		}
 	}
 	if k.JSON {
 		return writeJSON(c.Out, toleranceJSON(t, c.Catalogue))

@@ -130,7 +130,7 @@ func (k *nextCmd) Run(c *call) error {
 	if err != nil {
 		return err
 	}
-	steps, err := k.steps(l.subject, c.Catalogue)
+	steps, err := k.steps(l.subject)
 	if err != nil {
 		return err
 	}
@@ -154,13 +154,10 @@ func (k *nextCmd) Run(c *call) error {
 
 // steps are the single changes of the stove, and the stoves that somebody thinks
 // of besides.
-func (k *nextCmd) steps(subject explore.Subject, c *message.Catalogue) ([]explore.Step, error) {
+func (k *nextCmd) steps(subject explore.Subject) ([]explore.Step, error) {
 	steps, err := explore.Steps(subject)
 	if err != nil {
 		return nil, err
-	}
-	for i, s := range steps {
-		steps[i].Name = c.Say(s.Words())
 	}
 	for _, name := range k.Also {
 		form, err := briefArgs{Brief: name}.form()
@@ -185,7 +182,7 @@ func (p explorePrinter) outlook(o explore.Outlook, advice []message.Text) {
 	p.table(func(row func(...string)) {
 		row("", c.S("cli.explore.step-gain"), c.S("cli.explore.step-saves"), c.S("cli.explore.step-sure"), c.S("cli.explore.step-tests"), c.S("cli.explore.step-tells"), c.S("cli.explore.step-air"))
 		for _, s := range o.Promises {
-			name, tests, air := s.Step.Name, "–", ""
+			name, tests, air := c.Say(s.Step.Words()), "–", ""
 			if s.Repeat {
 				name = c.S("cli.explore.step-repeat")
 			}
@@ -215,7 +212,11 @@ func nextJSON(o explore.Outlook, c *message.Catalogue) exploreJSON {
 		if err != nil {
 			continue // a form that was read can be written; tested
 		}
-		out.Steps = append(out.Steps, stepJSON{s.Step.Name, s.Repeat, finite(s.Information), finite(s.Gain), finite(s.Saves), finite(s.Surely),
+		name := ""
+		if !s.Repeat {
+			name = c.Say(s.Step.Words())
+		}
+		out.Steps = append(out.Steps, stepJSON{name, s.Repeat, finite(s.Information), finite(s.Gain), finite(s.Saves), finite(s.Surely),
 			s.Tests, finite(s.Power), s.ShortOfAir, string(brief)})
 	}
 	return out

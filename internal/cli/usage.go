@@ -187,6 +187,8 @@ func example(flag string) string {
 		return "--pictures pictures"
 	case "--forms":
 		return "--forms forms"
+	case "--gauges":
+		return "--gauges gauges.pdf"
 	case "--time", "--within":
 		return flag + " 30min"
 	case "--skin":
