@@ -12,7 +12,8 @@ type Evidence struct {
 	Cooking  *Comparison     // of controlled or uncontrolled cooking tests
 	Kitchens *KitchenStudy   // days in households
 	Sequence *SequenceReport // ISO 19867-1
-	Usage    *Stacking       // from loggers
+	Usage    *Stacking       // from loggers, in households with both stoves
+	Uses     []UseRecord     // the loggers
 	Safety   *Agreement
 	Asked    bool // some figures were asked, not measured
 }
@@ -55,7 +56,12 @@ func Claim(e Evidence) Claims {
 	if e.Usage != nil {
 		may("usage", "share", quantity.Pct(e.Usage.NewDays), "low", quantity.Pct(max(0, e.Usage.NewInterval.Low)), "high", quantity.Pct(min(1, e.Usage.NewInterval.High)), "n", e.Usage.Households)
 	} else {
-		mayNot("usage")
+		for _, u := range e.Uses {
+			may("use", "name", u.Name, "used", u.Usage.DaysUsed, "n", u.Usage.Days)
+		}
+		if len(e.Uses) == 0 {
+			mayNot("usage")
+		}
 	}
 	if e.Safety != nil {
 		may("safety", "mean", quantity.Value{SI: e.Safety.Mean, Unit: quantity.One}, "spread", quantity.Value{SI: e.Safety.PlusLess, Unit: quantity.One})

@@ -45,6 +45,7 @@ type Study struct {
 	Rounds   []KitchenRound
 	Kitchens *KitchenStudy // nil without two rounds or groups
 	Usage    *Stacking     // from logger files, set by the caller
+	Uses     []UseRecord   // the files themselves, set by the caller
 	Compared []Compared
 	Trends   []Drifting
 }
@@ -334,7 +335,7 @@ func (st *Study) has(ids []string) bool {
 
 // Evidence is what stands behind a report of the study.
 func (st *Study) Evidence() Evidence {
-	e := Evidence{Kitchens: st.Kitchens, Usage: st.Usage}
+	e := Evidence{Kitchens: st.Kitchens, Usage: st.Usage, Uses: st.Uses}
 	for _, c := range st.Compared {
 		if c.ID == "cooking" {
 			e.Cooking = &c.Comparison

@@ -197,6 +197,45 @@ func (r UsageRule) merge(events []CookingEvent) []CookingEvent {
 	return slices.DeleteFunc(joined, func(e CookingEvent) bool { return float64(e.End-e.Start) < r.Shortest })
 }
 
+// UseRecord is the record of one logger with the uses that were found in it.
+type UseRecord struct {
+	Name      string // of the file
+	Household string // a code, not a name; "" where none was given
+	Old       bool   // of the old stove
+	Samples   []TemperatureSample
+	Usage     Usage
+	Layout    LogLayout
+}
+
+// ReadUse finds the uses in one column of a logger's table. ok is false when the
+// column holds no temperatures or too few of them.
+func ReadUse(name string, log Log, layout LogLayout, column int, rule UsageRule) (u UseRecord, ok bool) {
+	samples, ok := log.Temperatures(layout, column)
+	if !ok {
+		return u, false
+	}
+	use, err := rule.Detect(samples)
+	return UseRecord{Name: name, Samples: samples, Usage: use, Layout: layout}, err == nil
+}
+
+// StackRecords sums up the households that have a record of the old stove and one of
+// the new, in the order of their first record. The error is that of [Stack].
+func StackRecords(list []UseRecord, level float64) (Stacking, error) {
+	var old, new []Usage
+	for i, a := range list {
+		for _, b := range list[i+1:] {
+			if a.Household != "" && a.Household == b.Household && a.Old != b.Old {
+				if b.Old {
+					a, b = b, a
+				}
+				old, new = append(old, a.Usage), append(new, b.Usage)
+				break
+			}
+		}
+	}
+	return Stack(old, new, level)
+}
+
 // Stacking is how households use an old and a new stove side by side.
 type Stacking struct {
 	Households  int

@@ -50,6 +50,7 @@ func (r TestReport) PDF(w io.Writer, c *message.Catalogue) error {
 		p.figures()
 		p.countedOut()
 		p.kitchens()
+		p.uses()
 		p.emissions()
 		p.safety()
 		p.unsure()
@@ -81,6 +82,8 @@ func (r TestReport) title(c *message.Catalogue) string {
 	}
 	names := r.Study.Stoves()
 	switch {
+	case len(names) == 0 && len(r.Study.Uses) > 0:
+		return c.S("booklet.report.uses")
 	case len(names) == 0:
 		return c.S("booklet.report.title")
 	case len(names) > 3:
@@ -97,14 +100,27 @@ func (p *testBook) first() {
 	p.pdf.Text(marginSide, p.y+5, p.c.S("booklet.report.title"))
 	p.y += 9
 	p.y += p.write(p.title, marginSide, p.y, p.width(), 11, "B") + 1
-	p.y += p.write(p.c.S("booklet.report.what", "tests", len(p.st.Files), "dates", p.span(), "testers", orNone(p.c, p.all(func(a bench.About) string { return a.Tester })),
-		"places", orNone(p.c, p.all(func(a bench.About) string { return a.Place }))), marginSide, p.y, p.width(), smallType+0.5, "") + 1
+	p.y += p.write(p.whatTested(), marginSide, p.y, p.width(), smallType+0.5, "") + 1
 	for _, note := range p.all(func(a bench.About) string { return a.Note }) {
 		p.y += p.write(note, marginSide, p.y, p.width(), smallType+0.5, "I") + 1
 	}
 	p.headlines()
 	p.lookFirst()
 	p.claims()
+}
+
+// whatTested says how many tests there are, when, by whom and where; of a report of
+// loggers alone, how many loggers and when.
+func (p *testBook) whatTested() string {
+	if len(p.st.Files) == 0 && len(p.st.Uses) > 0 {
+		from, to := useFrom(p.st.Uses[0]), useTo(p.st.Uses[0])
+		for _, u := range p.st.Uses {
+			from, to = min(from, useFrom(u)), max(to, useTo(u))
+		}
+		return p.c.S("booklet.report.loggers", "n", len(p.st.Uses), "from", from, "to", to)
+	}
+	return p.c.S("booklet.report.what", "tests", len(p.st.Files), "dates", p.span(), "testers", orNone(p.c, p.all(func(a bench.About) string { return a.Tester })),
+		"places", orNone(p.c, p.all(func(a bench.About) string { return a.Place })))
 }
 
 // all are the different entries of the tests in one field, in order.
@@ -158,6 +174,10 @@ func (p *testBook) headlines() {
 			said = true
 		}
 	}
+	for _, u := range p.useWords() {
+		p.smallItem(u)
+		said = true
+	}
 	if !said {
 		p.single()
 		return
@@ -168,7 +188,9 @@ func (p *testBook) headlines() {
 	if p.spare < 1 {
 		p.headlineTable()
 	}
-	p.smallItem(p.c.S("booklet.report.all-computed"))
+	if len(p.st.Files) > 0 {
+		p.smallItem(p.c.S("booklet.report.all-computed"))
+	}
 }
 
 // smallItem is a bullet in smaller type, so that the first page holds.
@@ -215,8 +237,8 @@ func (p *testBook) comparedColumns() []column {
 	if a, b, one := p.onePair(); one {
 		base, other = c.S("booklet.report.of-stove", "stove", a), c.S("booklet.report.of-stove", "stove", b)
 	}
-	return []column{{c.S("booklet.report.result"), 3.6, false}, {base, 2.3, true}, {other, 2.3, true},
-		{c.S("booklet.report.change"), 1.1, true}, {c.S("booklet.report.interval", "level", quantity.Pct(p.st.Settings.Level)), 2.2, true}, {c.S("booklet.report.p"), 1.1, true}, {c.S("booklet.report.label"), 1.9, false}}
+	return []column{{c.S("booklet.report.result"), 3.3, false}, {base, 2.2, true}, {other, 2.2, true},
+		{c.S("booklet.report.change"), 1.3, true}, {c.S("booklet.report.interval", "level", quantity.Pct(p.st.Settings.Level)), 2.5, true}, {c.S("booklet.report.p"), 1.1, true}, {c.S("booklet.report.label"), 1.6, false}}
 }
 
 // comparedRow is a comparison in figures: mean ± standard deviation and number
@@ -290,6 +312,7 @@ func (p *testBook) resultTable(f bench.TestFile) {
 	if len(list) == 0 {
 		return
 	}
+	sure := p.sure(f)
 	var phases []string
 	for _, s := range list {
 		if !slices.Contains(phases, s.Phase) {
@@ -318,7 +341,7 @@ func (p *testBook) resultTable(f bench.TestFile) {
 			cell := ""
 			for _, t := range list {
 				if t.Phase == ph && t.Key == s.Key {
-					cell = p.c.Value(t.Shown())
+					cell = p.c.Value(t.Shown()) + sure[t.ID()]
 				}
 			}
 			row = append(row, cell)
@@ -326,6 +349,19 @@ func (p *testBook) resultTable(f bench.TestFile) {
 		rows = append(rows, append(row, p.c.S("bench.origin."+string(s.Origin))))
 	}
 	p.table(columns, rows)
+	if len(sure) > 0 {
+		p.smallItem(p.c.S("booklet.report.plus-minus", "level", quantity.Pct(p.st.Settings.Level)))
+	}
+}
+
+// sure is how far each result of a test may be off, as it stands behind it; empty
+// where that is not worked out or the test does not count.
+func (p *testBook) sure(f bench.TestFile) map[string]string {
+	texts := map[string]string{}
+	for id, u := range intervals(f, p.st.Settings.Level) {
+		texts[id] = " ± " + p.c.Number(bench.ShownSpread(bareID(id), quantity.Value{SI: u.Interval.HalfWidth(), Unit: u.U.Unit}))
+	}
+	return texts
 }
 
 func phaseRank(phase string) int {
@@ -383,6 +419,9 @@ func (p *testBook) claims() {
 
 // tests are set side by side, kind after kind; then each with its conditions.
 func (p *testBook) tests() {
+	if len(p.st.Files) == 0 {
+		return
+	}
 	p.chapter("booklet.report.tests")
 	p.para(p.c.S("booklet.report.labels"))
 	for _, kind := range bench.Kinds {
@@ -564,7 +603,7 @@ func (p *testBook) figures() {
 			adjusted = probability(p.c, k.AdjustedP)
 		}
 		plans = append(plans, []string{p.c.Say(k.What), adjusted, probability(p.c, k.Ranks.P(0)), probability(p.c, k.EquivalentP), needed,
-			p.c.Value(quantity.Pct(k.Detectable)), p.c.Value(quantity.Value{SI: k.SharedU, Unit: quantity.Percent, Step: 0.01})})
+			p.c.Value(quantity.Pct(k.Detectable)), p.c.Value(quantity.Value{SI: k.SharedU, Unit: quantity.Percent, Step: 0.01}), bootstrapped(p.c, k)})
 	}
 	if len(rows) == 0 {
 		return
@@ -572,8 +611,16 @@ func (p *testBook) figures() {
 	p.table(p.comparedColumns(), rows)
 	p.heading(p.c.S("booklet.report.further"))
 	p.para(p.c.S("booklet.report.further.how", "see", quantity.Pct(p.st.Settings.Look), "alike", quantity.Pct(p.st.Settings.Alike)))
-	p.table([]column{{p.c.S("booklet.report.result"), 4, false}, {p.c.S("booklet.report.p-adjusted"), 1.5, true}, {p.c.S("booklet.report.p-ranks"), 1.3, true}, {p.c.S("booklet.report.p-alike"), 1.3, true},
-		{p.c.S("booklet.report.needed", "see", quantity.Pct(p.st.Settings.Look)), 1.8, true}, {p.c.S("booklet.report.seen"), 1.6, true}, {p.c.S("booklet.report.shared"), 1.6, true}}, plans)
+	p.table([]column{{p.c.S("booklet.report.result"), 3.2, false}, {p.c.S("booklet.report.p-adjusted"), 1.5, true}, {p.c.S("booklet.report.p-ranks"), 1.3, true}, {p.c.S("booklet.report.p-alike"), 1.3, true},
+		{p.c.S("booklet.report.needed", "see", quantity.Pct(p.st.Settings.Look)), 1.8, true}, {p.c.S("booklet.report.seen"), 1.6, true}, {p.c.S("booklet.report.shared"), 1.4, true}, {p.c.S("booklet.report.bootstrap"), 2.6, true}}, plans)
+}
+
+// bootstrapped is the interval of the change by drawing the tests again and again.
+func bootstrapped(c *message.Catalogue, k bench.Compared) string {
+	if k.Bootstrap.Draws == 0 {
+		return "–"
+	}
+	return signedShare(c, k.Bootstrap.BCa.Low-1) + " … " + signedShare(c, k.Bootstrap.BCa.High-1)
 }
 
 // countedOut lists what does not count, with the reason, and what lies far out.
@@ -722,6 +769,9 @@ func (p *testBook) unsure() {
 // pencil unfolds the calculation of the first test of each kind and stove, to be
 // followed by hand; the others stand in the workbook.
 func (p *testBook) pencil() {
+	if len(p.st.Files) == 0 {
+		return
+	}
 	p.chapter("booklet.report.pencil")
 	p.para(p.c.S("booklet.report.pencil.how"))
 	seen := map[string]bool{}

@@ -4,16 +4,19 @@ import (
 	"bytes"
 	"encoding/csv"
 	"encoding/json"
+	"fmt"
 	"os"
 	"os/exec"
 	"path/filepath"
 	"strconv"
 	"strings"
 	"testing"
+	"time"
 
 	"stovewright/bench"
 	"stovewright/drawing"
 	"stovewright/message"
+	"stovewright/quantity"
 )
 
 // studied reads the invented tests of the examples and compares them.
@@ -84,6 +87,118 @@ func TestReportSaysWhatMayBeSaid(t *testing.T) {
 			t.Error("an id that the catalogue lacks is in the report")
 		}
 	}
+}
+
+// TestReportsAgree reads the changes and their intervals from the table of text and
+// looks for each, rounded, in the PDF; those of one test likewise.
+func TestReportsAgree(t *testing.T) {
+	pdftotext := reader(t, "pdftotext")
+	c := message.English()
+	settings := bench.DefaultSettings
+	settings.Draws = 500
+	st, err := bench.NewStudy(studied(t, "boiling/*/*.yaml").Files, "", nil, settings)
+	if err != nil {
+		t.Fatal(err)
+	}
+	figures := func(st *bench.Study) (rows [][]string, text string) {
+		var b bytes.Buffer
+		if err := (TestReport{Study: st}).CSV(&b, c); err != nil {
+			t.Fatal(err)
+		}
+		rows, err := csv.NewReader(&b).ReadAll()
+		if err != nil {
+			t.Fatal(err)
+		}
+		pdf := run(t, pdftotext, "-layout", saved(t, reported(t, TestReport{Study: st}, c)), "-")
+		return rows[1:], strings.Join(strings.Fields(strings.ReplaceAll(pdf, "\u00a0", " ")), "")
+	}
+	number := func(text string) float64 {
+		v, err := strconv.ParseFloat(text, 64)
+		if err != nil {
+			t.Fatal(err)
+		}
+		return v
+	}
+	looked := map[string]int{}
+	rows, text := figures(st)
+	for _, row := range rows {
+		if row[0] != "comparison" && row[0] != "bootstrap" {
+			continue
+		}
+		looked[row[0]]++
+		for _, v := range row[12:14] {
+			if want := strings.ReplaceAll(signedShare(c, number(v)-1), "\u00a0", ""); !strings.Contains(text, want) {
+				t.Errorf("%s of %s: %s is not in the PDF", row[0], row[5], want)
+			}
+		}
+	}
+	one, err := bench.NewStudy(st.Files[:1], "", nil, st.Settings)
+	if err != nil {
+		t.Fatal(err)
+	}
+	rows, text = figures(one)
+	for _, row := range rows {
+		if row[14] == "" || row[8] != "g" { // masses are printed in the unit of the table
+			continue
+		}
+		looked["one test"]++
+		low, high := number(row[12]), number(row[13])
+		want := c.Number(bench.Shown(row[5], quantity.Value{SI: number(row[7]) / 1000, Unit: quantity.Gram})) + "g±" + c.Number(bench.ShownSpread(row[5], quantity.Value{SI: (high - low) / 2000, Unit: quantity.Gram}))
+		if !strings.Contains(text, want) {
+			t.Errorf("%s of one test: %s is not in the PDF", row[5], want)
+		}
+	}
+	for _, kind := range []string{"comparison", "bootstrap", "one test"} {
+		if looked[kind] < 3 {
+			t.Errorf("%d figures of kind %s were looked for", looked[kind], kind)
+		}
+	}
+}
+
+// TestUseIsReported draws each logger's record and says what is measured of it.
+func TestUseIsReported(t *testing.T) {
+	pdftotext := reader(t, "pdftotext")
+	st := &bench.Study{Settings: bench.DefaultSettings}
+	for day := range 3 {
+		st.Uses = append(st.Uses, useOf(t, day))
+	}
+	data := reported(t, TestReport{Study: st}, message.English())
+	keep(t, "use.pdf", data)
+	text := strings.Join(strings.Fields(run(t, pdftotext, "-layout", saved(t, data), "-")), " ")
+	for _, want := range []string{"Use of the stoves, by loggers", "uses found", "measured", "h03"} {
+		if !strings.Contains(text, want) {
+			t.Errorf("%q is not in the report", want)
+		}
+	}
+}
+
+// useOf is a record of three days with a fire a day.
+func useOf(t *testing.T, number int) bench.UseRecord {
+	t.Helper()
+	var b strings.Builder
+	b.WriteString("time,Body (°C)\n")
+	at := time.Date(2026, 7, 6, 0, 0, 0, 0, time.UTC)
+	for i := range 3 * 144 {
+		kelvin := 20.0
+		if hour := i % 144 / 6; hour == 12 || hour == 13 {
+			kelvin = 90
+		}
+		fmt.Fprintf(&b, "%s,%.1f\n", at.Add(time.Duration(i)*10*time.Minute).Format("2006-01-02 15:04"), kelvin)
+	}
+	sniff, err := bench.SniffLog([]byte(b.String()))
+	if err != nil {
+		t.Fatal(err)
+	}
+	log, err := bench.ReadLog(strings.NewReader(b.String()), sniff.Layout)
+	if err != nil {
+		t.Fatal(err)
+	}
+	u, ok := bench.ReadUse("logger.csv", log, sniff.Layout, 0, bench.DefaultUsageRule)
+	if !ok || len(u.Usage.Events) != 3 {
+		t.Fatalf("%+v", u.Usage)
+	}
+	u.Household = fmt.Sprintf("h%02d", number+1)
+	return u
 }
 
 // TestCO2NeedsKitchens holds the arithmetic of fuel and CO2 to studies that

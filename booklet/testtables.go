@@ -29,7 +29,7 @@ func (r TestReport) Workbook(w io.Writer, c *message.Catalogue) error {
 			sheets = append(sheets, s)
 		}
 	}
-	for _, s := range []xlsx.Sheet{t.safety(), t.steps(), t.comparison(), t.alarms(), t.claims()} {
+	for _, s := range []xlsx.Sheet{t.safety(), t.uses(), t.steps(), t.comparison(), t.alarms(), t.claims()} {
 		if len(s.Rows) > 0 {
 			sheets = append(sheets, s)
 		}
@@ -175,8 +175,8 @@ func (t tables) safety() xlsx.Sheet {
 }
 
 func (t tables) comparison() xlsx.Sheet {
-	s := xlsx.Sheet{Name: t.c.S("booklet.sheet.name.comparison"), Head: t.head("what", "unit", "base", "base-n", "base-mean", "base-sd", "new", "new-n", "new-mean", "new-sd", "change", "change-low", "change-high", "level", "p", "p-adjusted", "p-ranks", "p-alike", "needed", "finding", "words", "origin"),
-		Widths: []float64{38, 10, 26, 8, 10, 10, 26, 8, 10, 10, 10, 10, 10, 8, 10, 10, 10, 10, 10, 14, 60, 12}}
+	s := xlsx.Sheet{Name: t.c.S("booklet.sheet.name.comparison"), Head: t.head("what", "unit", "base", "base-n", "base-mean", "base-sd", "new", "new-n", "new-mean", "new-sd", "change", "change-low", "change-high", "bootstrap-low", "bootstrap-high", "level", "p", "p-adjusted", "p-ranks", "p-alike", "needed", "finding", "words", "origin"),
+		Widths: []float64{38, 10, 26, 8, 10, 10, 26, 8, 10, 10, 10, 10, 10, 10, 10, 8, 10, 10, 10, 10, 10, 14, 60, 12}}
 	for _, k := range t.st.Compared {
 		unit := bench.Shown(bareID(k.ID), quantity.Value{Unit: k.Unit}).Unit
 		row := texts(t.c.Say(k.What), unit.Symbol)
@@ -187,10 +187,16 @@ func (t tables) comparison() xlsx.Sheet {
 		side(k.Base, b.N, b.Mean, b.SD)
 		side(k.New, n.N, n.Mean, n.SD)
 		if b.N == 0 {
-			row = append(row, make([]xlsx.Cell, 9)...)
+			row = append(row, make([]xlsx.Cell, 11)...)
 		} else {
 			change := func(v float64) xlsx.Cell { return xlsx.Number(100 * (v - 1)) }
-			row = append(row, change(k.Ratio.Value), change(k.Ratio.Interval.Low), change(k.Ratio.Interval.High), xlsx.Number(100*k.Ratio.Interval.Level),
+			row = append(row, change(k.Ratio.Value), change(k.Ratio.Interval.Low), change(k.Ratio.Interval.High))
+			if k.Bootstrap.Draws > 0 {
+				row = append(row, change(k.Bootstrap.BCa.Low), change(k.Bootstrap.BCa.High))
+			} else {
+				row = append(row, xlsx.Cell{}, xlsx.Cell{})
+			}
+			row = append(row, xlsx.Number(100*k.Ratio.Interval.Level),
 				xlsx.Number(k.P), xlsx.Number(k.AdjustedP), xlsx.Number(k.Ranks.P(0)), xlsx.Number(k.EquivalentP), xlsx.Number(float64(k.Needed)))
 		}
 		s.Rows = append(s.Rows, append(row, texts(string(k.Finding), t.c.Say(k.Words), t.c.S("bench.origin.computed"))...))
@@ -198,7 +204,7 @@ func (t tables) comparison() xlsx.Sheet {
 	if k := t.st.Kitchens; k != nil {
 		row := texts(t.c.S("booklet.sheet.kitchen-saving"), "%", "", "", "", "", "", "", "", "")
 		row[3] = xlsx.Number(float64(k.Households))
-		row = append(row, xlsx.Number(-100*k.Saving), xlsx.Number(-100*k.Interval.High), xlsx.Number(-100*k.Interval.Low), xlsx.Number(100*k.Interval.Level))
+		row = append(row, xlsx.Number(-100*k.Saving), xlsx.Number(-100*k.Interval.High), xlsx.Number(-100*k.Interval.Low), xlsx.Cell{}, xlsx.Cell{}, xlsx.Number(100*k.Interval.Level))
 		p := k.Comparison.P
 		if k.Paired {
 			p = k.PairedT.P(0)
@@ -260,8 +266,14 @@ func (r TestReport) CSV(w io.Writer, c *message.Catalogue) error {
 	write(csvHead...)
 	for _, f := range r.Study.Files {
 		counts := strconv.FormatBool(f.About.LeftOut == "" && !slices.ContainsFunc(f.Alarms(), bench.Alarm.Spoils))
+		sure := intervals(f, r.Study.Settings.Level)
 		for _, k := range f.Steps() {
-			write(string(f.Kind), f.StoveName(), f.About.Test, f.About.Date, k.Phase, k.Key, c.Say(k.Name), figureOf(k.Number()), k.Value.Unit.Symbol, string(k.Origin), counts, "", "", "", "")
+			row := []string{string(f.Kind), f.StoveName(), f.About.Test, f.About.Date, k.Phase, k.Key, c.Say(k.Name), figureOf(k.Number()), k.Value.Unit.Symbol, string(k.Origin), counts, "", "", "", ""}
+			if u, known := sure[k.ID()]; known {
+				unit := k.Value.Unit
+				copy(row[11:], []string{"1", figureOf(unit.Number(u.Interval.Low)), figureOf(unit.Number(u.Interval.High)), figureOf(u.Interval.Level)})
+			}
+			write(row...)
 		}
 		if f.Safety != nil {
 			for _, item := range bench.SafetyItems() {
@@ -273,12 +285,36 @@ func (r TestReport) CSV(w io.Writer, c *message.Catalogue) error {
 		if k.Ratio.DF > 0 {
 			write("comparison", k.New+" / "+k.Base, "", "", "", k.ID, c.Say(k.What), figureOf(k.Ratio.Value), "", string(bench.Computed), "", strconv.Itoa(k.Comparison.Base.N)+"+"+strconv.Itoa(k.Comparison.New.N), figureOf(k.Ratio.Interval.Low), figureOf(k.Ratio.Interval.High), figureOf(k.Ratio.Interval.Level))
 		}
+		if k.Bootstrap.Draws > 0 {
+			write("bootstrap", k.New+" / "+k.Base, "", "", "", k.ID, c.Say(k.What), figureOf(k.Bootstrap.Estimate), "", string(bench.Computed), "", strconv.Itoa(k.Comparison.Base.N)+"+"+strconv.Itoa(k.Comparison.New.N), figureOf(k.Bootstrap.BCa.Low), figureOf(k.Bootstrap.BCa.High), figureOf(k.Bootstrap.BCa.Level))
+		}
 	}
 	if k := r.Study.Kitchens; k != nil {
 		write("comparison", "", "", "", "", "kitchen-saving", c.S("booklet.sheet.kitchen-saving"), figureOf(k.Saving), "", string(bench.Computed), "", strconv.Itoa(k.Households), figureOf(k.Interval.Low), figureOf(k.Interval.High), figureOf(k.Interval.Level))
 	}
+	for _, u := range r.Study.Uses {
+		for _, f := range useFigures(u) {
+			write("use", useStove(c, u), u.Household, useFrom(u), "", f.key, c.S("booklet.use."+f.key), figureOf(f.value), f.unit, string(f.origin), "", strconv.Itoa(len(u.Samples)), "", "", "")
+		}
+	}
+	if s := r.Study.Usage; s != nil {
+		write("use", "", "", "", "", "new-days", c.S("booklet.use.new-days"), figureOf(100*s.NewDays), "%", string(bench.Computed), "", strconv.Itoa(s.Households), figureOf(100*s.NewInterval.Low), figureOf(100*s.NewInterval.High), figureOf(s.NewInterval.Level))
+		write("use", "", "", "", "", "old-share", c.S("booklet.use.old-share"), figureOf(100*s.OldShare), "%", string(bench.Computed), "", strconv.Itoa(s.Households), figureOf(100*s.OldInterval.Low), figureOf(100*s.OldInterval.High), figureOf(s.OldInterval.Level))
+	}
 	out.Flush()
 	return out.Error()
+}
+
+// intervals are those of a test's results, where they are worked out.
+func intervals(f bench.TestFile, level float64) map[string]bench.Uncertainty {
+	if f.Boiling == nil || !f.Boiling.Result.Usable() {
+		return nil
+	}
+	list, err := f.Uncertainties(level, 0, 0)
+	if err != nil {
+		return nil // the results stand without them
+	}
+	return list
 }
 
 // figureOf is a number for a program; nothing where there is none.

@@ -89,7 +89,7 @@ func (k *compareCmd) study() (*bench.Study, error) {
 		return nil, flagged(err)
 	}
 	if len(logs) > 0 {
-		if st.Usage, err = stacking(logs, k.Files, settings.Level); err != nil {
+		if err := stacking(st, logs, k.Files); err != nil {
 			return nil, err
 		}
 	}
@@ -220,54 +220,53 @@ func (k *compareCmd) leaveOut(files []bench.TestFile) error {
 
 // stacking pairs the loggers' files of two folders by their names: one folder
 // holds the old stoves, the next the new ones.
-func stacking(logs, folders []string, level float64) (*bench.Stacking, error) {
+func stacking(st *bench.Study, logs, folders []string) error {
 	if len(folders) != 2 {
-		return nil, &message.InputError{Field: "files", Value: strings.Join(folders, " "), Reason: message.T("cli.compare.loggers"), Try: "stovewright compare old-stoves new-stoves"}
+		return &message.InputError{Field: "files", Value: strings.Join(folders, " "), Reason: message.T("cli.compare.loggers"), Try: "stovewright compare old-stoves new-stoves"}
 	}
-	use := map[string][2]*bench.Usage{}
-	var households []string
+	sides := map[string]int{} // records of a household
 	for _, name := range logs {
-		data, err := os.ReadFile(name)
+		u, err := readUse(name)
 		if err != nil {
-			return nil, err
+			return err
 		}
-		sniff, err := bench.SniffLog(head(data))
-		if err != nil {
-			return nil, inTestFile(name, err, true)
-		}
-		log, err := bench.ReadLog(strings.NewReader(string(data)), sniff.Layout)
-		if err != nil {
-			return nil, err
-		}
-		u, ok := usage(bench.DefaultUsageRule, log, sniff.Layout)
-		if !ok {
-			return nil, &message.InputError{Field: name, Reason: message.T("cli.compare.no-temperature"), Try: "stovewright test " + name + " --preview"}
-		}
-		side := 0
-		if strings.HasPrefix(filepath.Clean(name), filepath.Clean(folders[1])+string(filepath.Separator)) {
-			side = 1
-		}
-		code := strings.TrimSuffix(filepath.Base(name), filepath.Ext(name))
-		pair := use[code]
-		if pair == [2]*bench.Usage{} {
-			households = append(households, code)
-		}
-		pair[side] = &u
-		use[code] = pair
+		u.Old = !strings.HasPrefix(filepath.Clean(name), filepath.Clean(folders[1])+string(filepath.Separator))
+		u.Household = strings.TrimSuffix(filepath.Base(name), filepath.Ext(name))
+		sides[u.Household]++
+		st.Uses = append(st.Uses, u)
 	}
-	var old, new []bench.Usage
-	for _, code := range households {
-		pair := use[code]
-		if pair[0] == nil || pair[1] == nil {
-			return nil, &message.InputError{Field: "files", Value: code, Reason: message.T("cli.compare.unpaired"), Try: "stovewright compare old-stoves new-stoves"}
+	for _, u := range st.Uses {
+		if sides[u.Household] != 2 {
+			return &message.InputError{Field: "files", Value: u.Household, Reason: message.T("cli.compare.unpaired"), Try: "stovewright compare old-stoves new-stoves"}
 		}
-		old, new = append(old, *pair[0]), append(new, *pair[1])
 	}
-	s, err := bench.Stack(old, new, level)
+	s, err := bench.StackRecords(st.Uses, st.Settings.Level)
 	if err != nil {
-		return nil, &message.InputError{Field: "files", Value: fmt.Sprint(len(households)), Reason: message.T("cli.compare.few-loggers"), Try: "stovewright compare old-stoves new-stoves"}
+		return &message.InputError{Field: "files", Value: fmt.Sprint(len(sides)), Reason: message.T("cli.compare.few-loggers"), Try: "stovewright compare old-stoves new-stoves"}
 	}
-	return &s, nil
+	st.Usage = &s
+	return nil
+}
+
+// readUse reads the record of one stove in use.
+func readUse(name string) (u bench.UseRecord, err error) {
+	data, err := os.ReadFile(name)
+	if err != nil {
+		return u, err
+	}
+	sniff, err := bench.SniffLog(head(data))
+	if err != nil {
+		return u, inTestFile(name, err, true)
+	}
+	log, err := bench.ReadLog(strings.NewReader(string(data)), sniff.Layout)
+	if err != nil {
+		return u, err
+	}
+	u, ok := usage(filepath.Base(name), bench.DefaultUsageRule, log, sniff.Layout)
+	if !ok {
+		return u, &message.InputError{Field: name, Reason: message.T("cli.compare.no-temperature"), Try: "stovewright test " + name + " --preview"}
+	}
+	return u, nil
 }
 
 // comparePrinter lays a study out.
@@ -373,7 +372,7 @@ func (p comparePrinter) numbers() {
 		done[at] = true
 		p.heading("cli.compare.numbers")
 		p.table(func(row func(...string)) {
-			row("", at.base, at.new, c.S("cli.compare.change"), c.S("cli.compare.interval", "level", quantity.Pct(p.st.Settings.Level)), c.S("cli.compare.p"), c.S("cli.compare.p-adjusted"), c.S("cli.compare.p-ranks"), c.S("cli.compare.p-alike"), c.S("cli.compare.needed", "see", quantity.Pct(p.st.Settings.Look)))
+			row("", at.base, at.new, c.S("cli.compare.change"), c.S("cli.compare.interval", "level", quantity.Pct(p.st.Settings.Level)), c.S("cli.compare.p"), c.S("cli.compare.p-adjusted"), c.S("cli.compare.p-ranks"), c.S("cli.compare.p-alike"), c.S("cli.compare.needed", "see", quantity.Pct(p.st.Settings.Look)), drawnHead(c, first))
 			for _, k := range p.st.Compared {
 				if k.Base == at.base && k.New == at.new && k.Comparison.Base.N > 0 {
 					row(p.numberRow(k)...)
@@ -405,7 +404,23 @@ func (p comparePrinter) numberRow(k bench.Compared) []string {
 	}
 	b, n := k.Comparison.Base, k.Comparison.New
 	return []string{c.Say(k.What), mean(b.Mean, b.SD, b.N), mean(n.Mean, n.SD, n.N), signedShare(c, k.Ratio.Value-1),
-		signedShare(c, k.Ratio.Interval.Low-1) + " … " + signedShare(c, k.Ratio.Interval.High-1), pValue(c, k.P), adjusted, pValue(c, k.Ranks.P(0)), pValue(c, k.EquivalentP), needed}
+		signedShare(c, k.Ratio.Interval.Low-1) + " … " + signedShare(c, k.Ratio.Interval.High-1), pValue(c, k.P), adjusted, pValue(c, k.Ranks.P(0)), pValue(c, k.EquivalentP), needed, drawnAgain(c, k)}
+}
+
+// drawnHead and drawnAgain are the interval by drawing the tests again and again,
+// where that was asked for.
+func drawnHead(c *message.Catalogue, k bench.Compared) string {
+	if k.Bootstrap.Draws == 0 {
+		return ""
+	}
+	return c.S("cli.compare.bootstrap", "n", k.Bootstrap.Draws)
+}
+
+func drawnAgain(c *message.Catalogue, k bench.Compared) string {
+	if k.Bootstrap.Draws == 0 {
+		return ""
+	}
+	return signedShare(c, k.Bootstrap.BCa.Low-1) + " … " + signedShare(c, k.Bootstrap.BCa.High-1)
 }
 
 // signedShare is a change in per cent with its sign.

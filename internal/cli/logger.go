@@ -3,6 +3,7 @@ package cli
 import (
 	"bytes"
 	"fmt"
+	"path/filepath"
 	"strconv"
 	"strings"
 	"time"
@@ -83,7 +84,7 @@ type eventDoc struct {
 
 // run reads a logger's file, says how it was read, lists every row that was
 // not, and finds the uses of the stove where a column is a temperature.
-func (l loggerFlags) run(c *call, name string, data []byte, asJSON bool) error {
+func (l loggerFlags) run(c *call, name string, data []byte, report reportFlags, asJSON bool) error {
 	sniff, err := bench.SniffLog(head(data))
 	if err != nil {
 		return inTestFile(name, err, false)
@@ -107,8 +108,11 @@ func (l loggerFlags) run(c *call, name string, data []byte, asJSON bool) error {
 		if doc.Emission, err = l.emissions(c, log, sniff.Layout); err != nil {
 			return err
 		}
-	} else if use, ok := usage(rule, log, sniff.Layout); ok {
-		doc.Use = useJSON(use, sniff.Layout)
+	} else if use, ok := usage(filepath.Base(name), rule, log, sniff.Layout); ok {
+		doc.Use = useJSON(use.Usage, sniff.Layout)
+		if err := report.writeUse(c, use); err != nil {
+			return err
+		}
 	}
 	if asJSON {
 		return writeJSON(c.Out, doc)
@@ -120,16 +124,14 @@ func (l loggerFlags) run(c *call, name string, data []byte, asJSON bool) error {
 // head is enough of a file for the first look.
 func head(data []byte) []byte { return data[:min(len(data), 1<<16)] }
 
-func usage(rule bench.UsageRule, log bench.Log, layout bench.LogLayout) (bench.Usage, bool) {
+// usage is the record of the first column of temperatures.
+func usage(name string, rule bench.UsageRule, log bench.Log, layout bench.LogLayout) (bench.UseRecord, bool) {
 	for column := range layout.Columns {
-		samples, ok := log.Temperatures(layout, column)
-		if !ok {
-			continue
+		if u, ok := bench.ReadUse(name, log, layout, column, rule); ok {
+			return u, true
 		}
-		use, err := rule.Detect(samples)
-		return use, err == nil
 	}
-	return bench.Usage{}, false
+	return bench.UseRecord{}, false
 }
 
 // answer puts the flags over what was found in the file; a question that a flag

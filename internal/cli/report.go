@@ -34,6 +34,11 @@ func (r reportFlags) write(c *call, files []bench.TestFile, base string) error {
 	return r.writeStudy(c, st)
 }
 
+// writeUse makes a report of one logger's record of a stove in use.
+func (r reportFlags) writeUse(c *call, u bench.UseRecord) error {
+	return r.writeStudy(c, &bench.Study{Settings: bench.DefaultSettings, Uses: []bench.UseRecord{u}})
+}
+
 // writeStudy writes each report that is asked for; the ending of its name says
 // which kind it is.
 func (r reportFlags) writeStudy(c *call, st *bench.Study) error {

@@ -30,7 +30,7 @@ func (t *testCmd) Run(c *call) error {
 		return err
 	}
 	if isLoggerFile(t.File, data) {
-		return t.loggerFlags.run(c, t.File, data, t.JSON)
+		return t.loggerFlags.run(c, t.File, data, t.reportFlags, t.JSON)
 	}
 	f, err := bench.ReadTest(t.File, data)
 	if err != nil {

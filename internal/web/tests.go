@@ -56,6 +56,7 @@ func (b *Bench) testRoutes(on, large func(pattern string, do action)) {
 	on("GET /logs", b.showLogs)
 	large("POST /logs", b.newLog)
 	on("GET /logs/{id}", b.showLog)
+	on("GET /logs/report/{name}", b.useReport)
 	on("POST /logs/{id}", b.writeLog)
 	on("POST /logs/{id}/delete", b.deleteLog)
 	on("GET /instruments", b.showInstruments)

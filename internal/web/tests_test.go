@@ -486,6 +486,11 @@ func TestHouseholdsAreAddedUp(t *testing.T) {
 	b, _ := bench(t)
 	w := request(b, "POST", "/logs", url.Values{"example": {"households"}})
 	body := want(t, request(b, "GET", w.Header().Get("Location"), nil), 200, "Days with the new stove in use", "<dt>Households</dt><dd>4</dd>")
+	for _, name := range reportNames {
+		if w := request(b, "GET", "/logs/report/"+name, nil); w.Code != 200 || w.Body.Len() < 500 {
+			t.Errorf("%s: %d, %d bytes", name, w.Code, w.Body.Len())
+		}
+	}
 	if strings.Contains(body, "Two households with") {
 		t.Error("four households are too few")
 	}

@@ -323,6 +323,12 @@ func (r compareRow) Low() quantity.Value { return r.spread(r.Interval.Low) }
 // High is the upper end.
 func (r compareRow) High() quantity.Value { return r.spread(r.Interval.High) }
 
+// DrawnLow is the lower end of the change by drawing the tests again and again.
+func (r compareRow) DrawnLow() quantity.Value { return quantity.Pct(r.Bootstrap.BCa.Low - 1) }
+
+// DrawnHigh is the upper end.
+func (r compareRow) DrawnHigh() quantity.Value { return quantity.Pct(r.Bootstrap.BCa.High - 1) }
+
 func (r compareRow) key() string {
 	if _, key, ok := strings.Cut(r.ID, "."); ok {
 		return key

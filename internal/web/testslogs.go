@@ -52,6 +52,7 @@ type logRecord struct {
 	Log    protocol.Log
 	Wrong  message.InputErrors // answers and files that cannot be used
 	Usage  *protocol.Usage
+	Use    protocol.UseRecord // the same with its readings; empty where Usage is nil
 	data   []byte
 }
 
@@ -160,15 +161,12 @@ func (l *logRecord) column() int {
 
 // use finds the uses of a stove in a record of temperatures with dates.
 func (l *logRecord) use() error {
-	samples, ok := l.Log.Temperatures(l.Layout, l.column())
-	if !ok || len(samples) < 3 {
+	u, ok := protocol.ReadUse(l.Form.File, l.Log, l.Layout, l.column(), l.rule())
+	if !ok {
 		return nil
 	}
-	u, err := l.rule().Detect(samples)
-	if err != nil {
-		return err
-	}
-	l.Usage = &u
+	u.Household, u.Old = strings.TrimSpace(l.Form.Household), l.Form.Role == "old"
+	l.Use, l.Usage = u, &u.Usage
 	return nil
 }
 
@@ -304,8 +302,7 @@ func (b *Bench) logPage(ctx context.Context, l *logRecord) (logPage, error) {
 		p.Rules = append(p.Rules, ruleRow{f.key, l.Form.Rule[f.key], f.usual()})
 	}
 	if l.Usage != nil {
-		samples, _ := l.Log.Temperatures(l.Layout, use)
-		p.Picture = svgOf(figure.Temperatures(samples, *l.Usage, l.Layout, b.Catalogue, pictureWidth))
+		p.Picture = svgOf(figure.Temperatures(l.Use.Samples, *l.Usage, l.Layout, b.Catalogue, pictureWidth))
 		for _, e := range l.Usage.Events {
 			p.Events = append(p.Events, logEvent{l.Layout.Clock(e.Start), l.Layout.Clock(e.End), quantity.Value{SI: float64(e.End - e.Start), Unit: quantity.Hour, Step: 0.1}, quantity.Value{SI: e.Peak, Unit: quantity.Celsius, Step: 1}})
 		}
@@ -453,34 +450,35 @@ func (b *Bench) logsPage(ctx context.Context, sum bool) (logsPage, error) {
 
 // stack pairs the loggers of the old and the new stove of each household.
 func (p *logsPage) stack() error {
-	byHouse := map[string]map[string]*protocol.Usage{}
-	var codes []string
+	uses, err := p.uses()
+	if err != nil {
+		return err
+	}
+	s, err := protocol.StackRecords(uses, protocol.DefaultSettings.Level)
+	if p.Few = err != nil; !p.Few {
+		p.Stacking = &s
+	}
+	return nil
+}
+
+// uses are the records in which uses of a stove could be looked for; of those that are
+// a household's, only those that say which stove they are of.
+func (p *logsPage) uses() ([]protocol.UseRecord, error) {
+	var list []protocol.UseRecord
 	for _, l := range p.Logs {
 		if err := l.read(); err != nil {
-			return err
+			return nil, err
 		}
-		code := strings.TrimSpace(l.Form.Household)
-		if code == "" || l.Form.Role == "" || l.Usage == nil {
+		if l.Usage == nil {
 			continue
 		}
-		if byHouse[code] == nil {
-			byHouse[code] = map[string]*protocol.Usage{}
-			codes = append(codes, code)
+		u := l.Use
+		if l.Form.Role == "" {
+			u.Household = ""
 		}
-		byHouse[code][l.Form.Role] = l.Usage
+		list = append(list, u)
 	}
-	var old, new []protocol.Usage
-	for _, code := range codes {
-		if h := byHouse[code]; h["old"] != nil && h["new"] != nil {
-			old, new = append(old, *h["old"]), append(new, *h["new"])
-		}
-	}
-	if p.Few = len(old) < 2; p.Few {
-		return nil
-	}
-	s, err := protocol.Stack(old, new, protocol.DefaultSettings.Level)
-	p.Stacking = &s
-	return err
+	return list, nil
 }
 
 func (b *Bench) showLogs(w http.ResponseWriter, r *http.Request) error {

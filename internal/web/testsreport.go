@@ -22,6 +22,12 @@ func (testFrame) Reports() []string { return reportNames }
 // Reports are what a page offers to take along.
 func (comparePage) Reports() []string { return reportNames }
 
+// Reports are what a page offers to take along.
+func (logsPage) Reports() []string { return reportNames }
+
+// Reports are what a page offers to take along.
+func (logPage) Reports() []string { return reportNames }
+
 // writeReport answers with a report.
 func (b *Bench) writeReport(w http.ResponseWriter, r *http.Request, report booklet.TestReport, name string) error {
 	wanted := r.PathValue("name")
@@ -88,6 +94,28 @@ func (b *Bench) compareReport(w http.ResponseWriter, r *http.Request) error {
 		return missing()
 	}
 	return b.writeReport(w, r, booklet.TestReport{Study: p.Study, Stove: b.stoveOfName(r, p.Base)}, strings.Join(append([]string{p.Base}, p.Chosen...), " "))
+}
+
+// useReport is the report of the loggers, or of the one that the address names.
+func (b *Bench) useReport(w http.ResponseWriter, r *http.Request) error {
+	p, err := b.logsPage(r.Context(), false)
+	if err != nil {
+		return err
+	}
+	if id := r.URL.Query().Get("of"); id != "" {
+		p.Logs = slices.DeleteFunc(p.Logs, func(l *logRecord) bool { return l.ID != id })
+	}
+	study := &protocol.Study{Settings: protocol.DefaultSettings}
+	if study.Uses, err = p.uses(); err != nil {
+		return err
+	}
+	if len(study.Uses) == 0 {
+		return missing()
+	}
+	if s, err := protocol.StackRecords(study.Uses, study.Settings.Level); err == nil {
+		study.Usage = &s
+	}
+	return b.writeReport(w, r, booklet.TestReport{Study: study}, b.Catalogue.S("web.tests.logs.usage"))
 }
 
 // stoveOfName is the stove of the workshop that goes by a name, sized; nil
