@@ -3,6 +3,7 @@ package explore
 import (
 	"fmt"
 	"math"
+	"slices"
 	"sort"
 	"strings"
 	"sync"
@@ -54,12 +55,46 @@ type Calibration struct {
 func NewCalibration(c fire.Coefficients, inputs []Input, trials, heldOut []Trial, seed uint64) (*Calibration, error) {
 	k := &Calibration{Published: c, Inputs: inputs, Trials: trials, HeldOut: heldOut, Scatter: UsualScatter, Bias: UsualBias,
 		Sampling: usualSampling(len(inputs)+2, seed)}
-	return k, k.Open()
+	if err := k.Open(); err != nil {
+		return k, err
+	}
+	return k, k.possible()
+}
+
+// possible reports trials that the model says cannot have been: in most draws of
+// what is believed before the tests, the stove has too little air for the wood that
+// was burnt. Nothing can be learnt from them but that.
+func (k *Calibration) possible() error {
+	const draws = 24
+	var bad message.InputErrors
+	for _, t := range append(append([]Trial(nil), k.Trials...), k.HeldOut...) {
+		m, err := t.open(k.Published)
+		if err != nil {
+			return err
+		}
+		var chokes [draws]float64
+		each(draws, func(i int) {
+			r := stream(k.Seed, 1<<51, uint64(i))
+			z := make([]float64, k.Dims)
+			for j := range z {
+				z[j] = r.NormFloat64()
+			}
+			c := k.coefficients(z)
+			if !answered(m.foretell(&c)) {
+				chokes[i] = 1
+			}
+		})
+		if share := stats.Mean(chokes[:]); share > 0.5 {
+			bad = append(bad, &message.InputError{Field: "test", Value: t.Name, Reason: message.T("explore.trial-chokes",
+				"power", quantity.KW(m.task.Power), "share", quantity.Pct(share))})
+		}
+	}
+	return bad.OrNil()
 }
 
 // usualSampling are settings with which some ten parameters settle.
 func usualSampling(dims int, seed uint64) Sampling {
-	return Sampling{Dims: dims, Points: 64, Chains: 16, Sweeps: 192, Moves: 1, Seed: seed}
+	return Sampling{Dims: dims, Points: 64, Chains: 16, Sweeps: 192, Moves: 1, Patience: 2, Seed: seed}
 }
 
 // Open makes the trials ready to burn.
@@ -175,6 +210,14 @@ type Learnt struct {
 	Draws    []fire.Coefficients
 	Scatter  []float64 // by draw
 	Bias     []float64
+	Stoves   []string // that the tests name, each once
+	Doubts   []Doubt  // of the tests' own readings
+}
+
+// Doubt is an alarm of a test that is learnt from or held out.
+type Doubt struct {
+	Trial string
+	Alarm message.Text
 }
 
 // foretoldDraws is how many draws foretell; more only smooth the bands.
@@ -199,6 +242,14 @@ func (k *Calibration) Result() (Learnt, error) {
 		b := k.belief(i, all)
 		out.RHat, out.ESS = math.Max(out.RHat, b.Mixing.RHat), math.Min(out.ESS, math.Min(b.Mixing.ESS, b.Mixing.Tail))
 		out.Beliefs = append(out.Beliefs, b)
+	}
+	for _, t := range append(append([]Trial(nil), k.Trials...), k.HeldOut...) {
+		if t.Named != "" && !slices.Contains(out.Stoves, t.Named) {
+			out.Stoves = append(out.Stoves, t.Named)
+		}
+		for _, a := range t.Doubts {
+			out.Doubts = append(out.Doubts, Doubt{t.Name, a})
+		}
 	}
 	foretold, err := k.check(all)
 	out.Foretold = foretold
@@ -373,6 +424,7 @@ func (l Learnt) Says() []message.Text {
 	if l.RHat > goodRHat || l.ESS < goodESS {
 		list = append(list, message.T("explore.learnt-unsettled", "rhat", quantity.Value{SI: l.RHat, Unit: quantity.One, Step: 0.01}, "ess", int(l.ESS)))
 	}
+	list = append(list, l.warnings()...)
 	for _, b := range l.Beliefs {
 		if b.Word != "" || b.MostlyAsBefore {
 			continue
@@ -380,7 +432,7 @@ func (l Learnt) Says() []message.Text {
 		list = append(list, message.T("explore.learnt-input", "input", b.Input.Name(), "before", b.Input.Value(b.BeforeMean), "after", b.Input.Value(b.Mean),
 			"low", b.Input.Value(b.After.Low), "high", b.Input.Value(b.After.High), "share", quantity.Pct(b.FromTheTests)))
 	}
-	if len(list) == 1 {
+	if !slices.ContainsFunc(l.Beliefs, func(b Belief) bool { return b.Word == "" && !b.MostlyAsBefore }) {
 		list = append(list, message.T("explore.learnt-nothing"))
 	}
 	if held > 0 {
@@ -389,4 +441,24 @@ func (l Learnt) Says() []message.Text {
 		list = append(list, message.T("explore.learnt-unchecked"))
 	}
 	return append(list, message.T("explore.learnt-ask"))
+}
+
+// warnings are what a maker should look into before trusting what was learnt: tests
+// of several stoves taken for one, readings that alarmed, tests that scatter more,
+// and a model that is further off, than was believed before.
+func (l Learnt) warnings() []message.Text {
+	var list []message.Text
+	if len(l.Stoves) > 1 {
+		list = append(list, message.T("explore.learnt-stoves", "stoves", strings.Join(l.Stoves, "; ")))
+	}
+	for _, d := range l.Doubts {
+		list = append(list, message.T("explore.learnt-doubt", "test", d.Trial, "doubt", d.Alarm))
+	}
+	for _, b := range l.Beliefs {
+		if b.Word == "" || b.After.Middle <= b.Before.High {
+			continue
+		}
+		list = append(list, message.T("explore.learnt-"+b.Word, "middle", quantity.Pct(b.After.Middle), "low", quantity.Pct(b.After.Low), "high", quantity.Pct(b.After.High)))
+	}
+	return list
 }

@@ -1,9 +1,11 @@
 package explore
 
 import (
+	"flag"
 	"math"
 	"os"
 	"path/filepath"
+	"strings"
 	"testing"
 
 	"stovewright/bench"
@@ -171,6 +173,116 @@ func TestCoverage(t *testing.T) {
 	}
 }
 
+// workshops is how many made-up workshops burn their stoves in TestTheFireIsLearnt:
+// few, as each takes a second; docs/performance.md says what more of them found.
+var workshops = flag.Int("workshops", 12, "made-up workshops that learn the fire's coefficients")
+
+// TestTheFireIsLearnt draws coefficients, scatter and bias of made-up workshops from
+// the beliefs before, burns tests with the fire's own model, each quantity off by a
+// bias shared by half among stoves, learns from the test of one stove, and foretells
+// that of another. The ranks of the coefficients among the draws must be even
+// (simulation-based calibration, talts2018), and bands must cover what was held out
+// at their stated rate, as published and as learnt.
+func TestTheFireIsLearnt(t *testing.T) {
+	if testing.Short() {
+		t.Skip("burns stoves for some ten seconds")
+	}
+	n := *workshops
+	const params, quantities = 5, 2 // coefficients, then scatter and bias
+	ranks, inside := make([][params]float64, n), make([][2][quantities]bool, n)
+	work(n, func(w int) { ranks[w], inside[w] = burnWorkshop(t, uint64(w)) })
+	for k := range params {
+		// the mean of n even ranks, and of their squares around the middle
+		mean, spread := 0.0, 0.0
+		for _, r := range ranks {
+			mean += r[k] / float64(n)
+			spread += (r[k] - 0.5) * (r[k] - 0.5) / float64(n)
+		}
+		if d := math.Abs(mean - 0.5); d > 3.5*math.Sqrt(1.0/12/float64(n)) {
+			t.Errorf("parameter %d: mean rank %.3f of %d", k, mean, n)
+		}
+		if d := math.Abs(spread - 1.0/12); d > 3.5*math.Sqrt(1.0/180/float64(n)) {
+			t.Errorf("parameter %d: ranks spread by %.4f, want %.4f", k, spread, 1.0/12)
+		}
+	}
+	for which, name := range []string{"as published", "as learnt"} {
+		for q := range quantities {
+			hits := 0
+			for _, in := range inside {
+				if in[which][q] {
+					hits++
+				}
+			}
+			t.Logf("%s, %s: nine-in-ten bands cover %d of %d", Quantities[4*q], name, hits, n)
+			// bands of 120 draws cover a little less than 90 %: binomial, 3.5 deviations
+			if d := math.Abs(float64(hits) - 0.9*float64(n)); d > 3.5*math.Sqrt(0.09*float64(n)) {
+				t.Errorf("%s, %s: nine-in-ten bands cover %d of %d", Quantities[4*q], name, hits, n)
+			}
+		}
+	}
+}
+
+// burnWorkshop is one workshop of TestTheFireIsLearnt: the ranks of the truth, and
+// whether the bands hold what was held out, as published and as learnt.
+func burnWorkshop(t *testing.T, seed uint64) (ranks [5]float64, inside [2][2]bool) {
+	trials := madeUp(t, fire.Defaults(), 0, 0, []string{"11 mm", "15 mm"}, 1)
+	var inputs []Input
+	for _, in := range UncertainInputs(fire.Defaults()) {
+		if in.Key == "fire.loss-scale" || in.Key == "fire.pot-loss" || in.Key == "fire.ramp" {
+			inputs = append(inputs, in)
+		}
+	}
+	k := &Calibration{Published: fire.Defaults(), Inputs: inputs, Scatter: UsualScatter, Bias: UsualBias,
+		Sampling: Sampling{Dims: len(inputs) + 2, Points: 24, Chains: 12, Sweeps: 10, Moves: 1, Seed: seed + 1}}
+	r := stream(501, seed)
+	truth := make([]float64, k.Dims)
+	for i := range truth {
+		truth[i] = r.NormFloat64()
+	}
+	c := k.coefficients(truth)
+	scatter, bias := k.spread(truth)
+	common := []float64{r.NormFloat64(), r.NormFloat64()}
+	for i := range trials {
+		m, err := trials[i].open(fire.Defaults())
+		if err != nil {
+			t.Fatal(err)
+		}
+		for j, x := range m.foretell(&c) {
+			s := &trials[i].Seen[j]
+			off := bias*math.Sqrt(0.5)*(common[j]+r.NormFloat64()) + math.Hypot(scatter, s.U)*r.NormFloat64()
+			s.Value = math.Exp(x + off)
+		}
+	}
+	k.Trials, k.HeldOut = trials[:1], trials[1:]
+	if err := k.Open(); err != nil {
+		t.Fatal(err)
+	}
+	for _, units := k.Batch(); units > 0; _, units = k.Batch() {
+		results := make([]Values, units)
+		for i := range results {
+			results[i] = k.Unit(i)
+		}
+		k.Take(results)
+	}
+	all := k.draws()
+	for i := range ranks {
+		for _, z := range all {
+			if z[i] < truth[i] {
+				ranks[i] += 1 / float64(len(all))
+			}
+		}
+	}
+	held, err := k.HeldOut[0].open(k.Published)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for q, f := range k.foretold(held, all, true) {
+		inside[0][q] = f.Before.Low <= f.Seen.Value && f.Seen.Value <= f.Before.High
+		inside[1][q] = f.Inside
+	}
+	return ranks, inside
+}
+
 // TestTrialOfTheExamples makes trials of the invented test sheets.
 func TestTrialOfTheExamples(t *testing.T) {
 	names, err := filepath.Glob("../examples/tests/boiling/*/*.yaml")
@@ -202,6 +314,89 @@ func TestTrialOfTheExamples(t *testing.T) {
 				t.Errorf("%s: %+v", name, s)
 			}
 		}
+	}
+}
+
+// exampleRun reads an invented test sheet, with some of its text put otherwise.
+func exampleRun(t *testing.T, replace ...string) bench.Run {
+	t.Helper()
+	data, err := os.ReadFile("../examples/tests/boiling/stove-a/a1.yaml")
+	if err != nil {
+		t.Fatal(err)
+	}
+	sheet := string(data)
+	for i := 0; i < len(replace); i += 2 {
+		if !strings.Contains(sheet, replace[i]) {
+			t.Fatalf("the sheet lacks %q", replace[i])
+		}
+		sheet = strings.Replace(sheet, replace[i], replace[i+1], 1)
+	}
+	test, err := bench.ReadBoiling([]byte(sheet))
+	if err != nil {
+		t.Fatal(err)
+	}
+	run, err := bench.NewRun(test)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return run
+}
+
+// TestTestsThatCannotBe holds that nothing is learnt from a test that leaves itself
+// out, as computed ones do, that has a reading which cannot be, that held more water
+// than the brief's pot, or that burnt more than the stove has air for.
+func TestTestsThatCannotBe(t *testing.T) {
+	form := subject(t, "beans-pot.yaml").Form
+	learn := func(run bench.Run) error {
+		trial, err := TrialOf(form, "a1", run)
+		if err != nil {
+			return err
+		}
+		inputs, err := LearnableInputs(fire.Defaults(), []Trial{trial}, 3)
+		if err != nil {
+			return err
+		}
+		_, err = NewCalibration(fire.Defaults(), inputs, []Trial{trial}, nil, 1)
+		return err
+	}
+	for _, c := range []struct {
+		id  string
+		run bench.Run
+	}{
+		{"explore.trial-left-out", exampleRun(t, "place: workshop yard", "place: workshop yard, left_out: computed")},
+		{"explore.trial-spoilt", exampleRun(t, "before: 5712 g, after: 5604 g", "before: 5712 g, after: 5804 g")},
+		{"explore.trial-water", exampleRun(t, "before: 5712 g, after: 5604 g", "before: 15712 g, after: 15604 g")},
+		{"explore.trial-chokes", exampleRun(t, `end: "08:42"`, `end: "08:28"`)},
+	} {
+		err := learn(c.run)
+		list, ok := message.Complaints(err)
+		if !ok || len(list) != 1 || list[0].Reason.ID != c.id {
+			t.Errorf("%s: %v", c.id, err)
+			continue
+		}
+		says(t, list[0].Reason)
+	}
+	if err := learn(exampleRun(t)); err != nil {
+		t.Errorf("the example itself: %v", err)
+	}
+}
+
+// TestWarnings holds that a maker hears of tests of several stoves, of tests that
+// contradict each other, and of a model that is far from them.
+func TestWarnings(t *testing.T) {
+	belief := func(word string, low, middle, high float64) Belief {
+		return Belief{Word: word, Before: fire.Band{Low: 0.03, Middle: 0.06, High: 0.13}, After: fire.Band{Low: low, Middle: middle, High: high}}
+	}
+	calm := Learnt{Stoves: []string{"a"}, Beliefs: []Belief{belief("scatter", 0.03, 0.07, 0.2), belief("bias", 0.03, 0.1, 0.2)}}
+	if w := calm.warnings(); len(w) != 0 {
+		t.Errorf("warnings of nothing: %v", w)
+	}
+	loud := Learnt{Stoves: []string{"a", "b"}, Beliefs: []Belief{belief("scatter", 0.19, 0.28, 0.41), belief("bias", 0.14, 0.3, 0.5)},
+		Doubts: []Doubt{{"a1", message.T("explore.no-phase")}}}
+	w := loud.warnings()
+	says(t, w...)
+	if len(w) != 4 {
+		t.Errorf("%d warnings, want 4: %v", len(w), w)
 	}
 }
 

@@ -27,6 +27,9 @@ type Sampling struct {
 	Sweeps int // draws kept of each chain
 	Moves  int // moves from one to the next
 	Seed   uint64
+	// Patience is for how many times as many sweeps again the chains go on while they
+	// have not settled.
+	Patience int
 
 	Stage   int      // batches done
 	Heat    float64  // of the likelihood that is let in, 0 to 1
@@ -39,6 +42,7 @@ type Sampling struct {
 	StandIn []Values   // of the model, by output; see standIn
 	Warm    int        // stage at which the last of the data were let in
 	Kept    [][]Values // points by sweep
+	Settled bool       // found when the sweeps were done, or later
 }
 
 // target is a posterior to be drawn from: a model that is costly, and the logarithm
@@ -65,7 +69,7 @@ const (
 // batch is the number of units of the next batch.
 func (s *Sampling) batch() int {
 	switch {
-	case len(s.Kept) >= s.Sweeps:
+	case len(s.Kept) >= s.goal():
 		return 0
 	case s.Stage == 0:
 		return firstDraws * s.Points
@@ -73,6 +77,27 @@ func (s *Sampling) batch() int {
 		return s.goOn()
 	}
 	return s.Points
+}
+
+// goal is how many sweeps are to be kept, as far as is known: a quarter more is asked
+// for at a time where the chains have not settled.
+func (s *Sampling) goal() int {
+	more := max(1, s.Sweeps/4)
+	goal := s.Sweeps
+	for !s.Settled && goal <= len(s.Kept) && goal+more <= (1+s.Patience)*s.Sweeps {
+		goal += more
+	}
+	return goal
+}
+
+// settled reports whether all parameters keep the limits of the diagnostics.
+func (s *Sampling) settled() bool {
+	for k := range s.Dims {
+		if m := Mix(s.chains(k)); m.RHat > goodRHat || math.Min(m.ESS, m.Tail) < goodESS {
+			return false
+		}
+	}
+	return true
 }
 
 // goOn is how many points go on as chains.
@@ -88,7 +113,7 @@ func (s *Sampling) total() (done, total int) {
 	if s.Stage > 0 {
 		done = (firstDraws+s.Stage-len(s.Kept)-1)*s.Points + len(s.Kept)*s.goOn()
 	}
-	left := (s.Sweeps - len(s.Kept)) * s.goOn()
+	left := (s.goal() - len(s.Kept)) * s.goOn()
 	switch {
 	case s.Stage == 0:
 		left += (firstDraws + burnIn) * s.Points
@@ -238,7 +263,9 @@ func (s *Sampling) take(results []Values) {
 	}
 	s.Stage++
 	if frozen {
+		last := s.goal()
 		s.Kept = append(s.Kept, s.At)
+		s.Settled = len(s.Kept) == last && s.settled()
 		return
 	}
 	if s.Stage == 1 {

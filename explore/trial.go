@@ -6,7 +6,9 @@ import (
 	"stovewright/bench"
 	"stovewright/fire"
 	"stovewright/fuel"
+	"stovewright/gas"
 	"stovewright/message"
+	"stovewright/quantity"
 	"stovewright/stove"
 )
 
@@ -46,15 +48,32 @@ type Trial struct {
 	Start    float64    // K; 0 for the room's
 	Moisture float64    // share of wet mass; 0 for the brief's
 	Seen     []Seen
+	Named    string         // what the test itself calls its stove; "" where it does not
+	Doubts   []message.Text // alarms of its readings, short of spoiling it
 }
 
 // TrialOf makes a trial of a measured boiling test and the brief of its stove.
 // The uncertainty of the efficiency, which is that of the firepower, stands for
 // that of the times: the two say the same. The error is a message.InputErrors
-// where the test lacks a phase that can be used.
+// where the test lacks a phase that can be used, where readings cannot be right, and
+// where the test leaves itself out, as one does that was computed.
 func TrialOf(form stove.Form, name string, run bench.Run) (Trial, error) {
 	test := run.Test
-	t := Trial{Name: name, Stove: form.Name, Form: form, Moisture: test.Wood.Moisture}
+	t := Trial{Name: name, Stove: form.Name, Form: form, Moisture: test.Wood.Moisture, Named: test.About.Stove}
+	refuse := func(reason message.Text) (Trial, error) {
+		return t, message.InputErrors{{Field: "test", Value: name, Reason: reason}}
+	}
+	if run.LeftOut != "" {
+		return refuse(message.T("explore.trial-left-out", "why", run.LeftOut))
+	}
+	for _, a := range run.Result.Alarms {
+		if a.Spoils() {
+			return refuse(message.T("explore.trial-spoilt", "alarm", a.Text))
+		}
+		if a.Severity == bench.Suspect {
+			t.Doubts = append(t.Doubts, a.Text)
+		}
+	}
 	add := func(id string, p *bench.Phase, r *bench.PhaseResult, time, steam Quantity) {
 		if p == nil || r == nil || r.Duration <= 0 || len(p.Pots) == 0 {
 			return
@@ -76,7 +95,7 @@ func TrialOf(form stove.Form, name string, run bench.Run) (Trial, error) {
 	add("cold", test.Cold, run.Result.Cold, ColdTime, ColdSteam)
 	add("hot", test.Hot, run.Result.Hot, HotTime, HotSteam)
 	if len(t.Seen) == 0 {
-		return t, message.InputErrors{{Field: "test", Value: name, Reason: message.T("explore.no-phase")}}
+		return refuse(message.T("explore.no-phase"))
 	}
 	return t, nil
 }
@@ -112,6 +131,10 @@ func (t Trial) open(c fire.Coefficients) (*trialModel, error) {
 	out := &trialModel{Trial: t, model: m, task: l.Task}
 	out.task.Hold = 0
 	if t.Water > 0 {
+		if holds := b.sized.Pot.Capacity() * gas.PlainWater; t.Water > 1.05*holds {
+			return nil, message.InputErrors{{Field: "test", Value: t.Name, Reason: message.T("explore.trial-water",
+				"water", quantity.Value{SI: t.Water, Unit: quantity.Kilogram, Step: 0.1}, "holds", quantity.Value{SI: holds, Unit: quantity.Kilogram, Step: 0.1})}}
+		}
 		out.task.Water = t.Water
 	}
 	if t.Start > 0 {
