@@ -5,6 +5,7 @@ import (
 	"encoding/json"
 	"fmt"
 	"reflect"
+	"time"
 
 	"stovewright/explore"
 )
@@ -112,6 +113,8 @@ func Carry(ctx context.Context, crew Crew, name string, s explore.Study, keep fu
 	if err := s.Open(); err != nil {
 		return err
 	}
+	began := time.Now()
+	already, _ := s.Total()
 	for {
 		if err := keep(s); err != nil {
 			return err
@@ -129,7 +132,9 @@ func Carry(ctx context.Context, crew Crew, name string, s explore.Study, keep fu
 		before, total := s.Total()
 		results, err := crew.Compute(ctx, piece, Work{Kind: kindOf(s), Spec: spec, Units: (units + size - 1) / size}, func(p Progress) {
 			if told != nil {
-				told(explore.Progress{Done: min(before+p.Done*size, total), Total: total, Left: p.Left})
+				done := min(before+p.Done*size, total)
+				left := time.Since(began) / time.Duration(max(1, done-already)) * time.Duration(total-done)
+				told(explore.Progress{Done: done, Total: total, Left: left})
 			}
 		})
 		if err != nil {

@@ -136,3 +136,20 @@ func TestTeamCarriesAStudy(t *testing.T) {
 		}
 	}
 }
+
+// The time left is that of the whole study, not of the batch at hand: it is zero
+// at the very end alone.
+func TestTimeLeftIsOfTheWholeStudy(t *testing.T) {
+	for name, fresh := range studies(t) {
+		told := 0
+		err := study.Carry(context.Background(), study.Alone{Kept: study.NewMemory(), Workers: 1}, name, fresh(), ignore, func(p explore.Progress) {
+			told++
+			if (p.Left <= 0) != (p.Done == p.Total) {
+				t.Errorf("%s: %v left after %d of %d", name, p.Left, p.Done, p.Total)
+			}
+		})
+		if err != nil || told == 0 {
+			t.Fatal(err, told)
+		}
+	}
+}

@@ -167,7 +167,7 @@ func (a longArgs) save(name string, s explore.Study) error {
 		return err
 	}
 	beside := a.Keep + ".new"
-	if err := os.WriteFile(beside, text.Bytes(), 0o644); err != nil {
+	if err := save(beside, text.Bytes()); err != nil {
 		return err
 	}
 	return os.Rename(beside, a.Keep)
