@@ -163,8 +163,7 @@ func (k *toleranceCmd) Run(c *call) error {
 	p := explorePrinter{printer{c.Catalogue, c.Out}}
 	p.begin(sized)
 	p.heading("cli.explore.tolerance")
-	p.sentences(t.Says())
-	p.slow(t)
+	p.sentences(append(t.Says(), slow(t)...))
 	p.heading("cli.explore.gauges")
 	p.table(func(row func(...string)) {
 		row(p.say.S("cli.explore.measure"), p.say.S("cli.explore.drawn"), p.say.S("cli.explore.least"), p.say.S("cli.explore.most"))
@@ -177,11 +176,12 @@ func (k *toleranceCmd) Run(c *call) error {
 
 // slow says how long the stoves take where most are not in time: the limit may ask
 // for more than any care at the bench can give.
-func (p explorePrinter) slow(t *explore.Tolerance) {
+func slow(t *explore.Tolerance) []message.Text {
 	_, made := t.PotNames()
 	if r, ok := t.Row("", 1, made); ok && r.InTime < 0.5 && r.Time > 0 {
-		fmt.Fprintln(p.out, p.say.S("cli.explore.slow", "time", minutes(r.Time), "limit", minutes(t.Time)))
+		return []message.Text{message.T("cli.explore.slow", "time", minutes(r.Time), "limit", minutes(t.Time))}
 	}
+	return nil
 }
 
 // flagQuantity reads a flag that holds a quantity; 0 where it is not given.
@@ -336,7 +336,7 @@ func (p explorePrinter) found(q *explore.Search, front []explore.Design) {
 	best := explore.Recommend(front)
 	if best < 0 {
 		fmt.Fprintln(p.out, c.S("cli.explore.none"))
-		p.limits(q.Limits)
+		fmt.Fprintln(p.out, limits(q.Limits, c))
 		return
 	}
 	done, _ := q.Total()
@@ -363,8 +363,8 @@ func (p explorePrinter) found(q *explore.Search, front []explore.Design) {
 }
 
 // limits says what every design had to keep.
-func (p explorePrinter) limits(l explore.Limits) {
-	list := []string{p.say.Say(explore.AirRatio.Name()) + " ≥ " + p.say.Value(explore.AirRatio.Value(l.AirRatio))}
+func limits(l explore.Limits, c *message.Catalogue) string {
+	list := []string{c.Say(explore.AirRatio.Name()) + " ≥ " + c.Value(explore.AirRatio.Value(l.AirRatio))}
 	for _, most := range []struct {
 		name  message.Text
 		value quantity.Value
@@ -374,10 +374,10 @@ func (p explorePrinter) limits(l explore.Limits) {
 		{message.T("cli.explore.weight"), quantity.Value{SI: l.Weight, Unit: quantity.Kilogram, Step: 0.1}},
 	} {
 		if most.value.SI > 0 {
-			list = append(list, p.say.Say(most.name)+" ≤ "+p.say.Value(most.value))
+			list = append(list, c.Say(most.name)+" ≤ "+c.Value(most.value))
 		}
 	}
-	fmt.Fprintln(p.out, p.say.S("cli.explore.limits", "share", quantity.Pct(l.Confidence), "list", strings.Join(list, "; ")))
+	return c.S("cli.explore.limits", "share", quantity.Pct(l.Confidence), "list", strings.Join(list, "; "))
 }
 
 // changes are what a design sets, in words.

@@ -199,7 +199,7 @@ func sharesJSON(list []explore.Share, c *message.Catalogue) []shareJSON {
 }
 
 func toleranceJSON(t *explore.Tolerance, c *message.Catalogue) exploreJSON {
-	out := exploreJSON{Question: "tolerance", Computed: true, Says: sentences(c, t.Says())}
+	out := exploreJSON{Question: "tolerance", Computed: true, Says: sentences(c, append(t.Says(), slow(t)...))}
 	for _, r := range t.Done {
 		out.Rows = append(out.Rows, rowJSON{r.Error, r.Factor, r.Pot, r.Good, r.InTime, r.Smoky, r.NoFit, finite(r.Wood), finite(r.Time)})
 	}
@@ -229,7 +229,7 @@ func searchJSON(q *explore.Search, front []explore.Design, c *message.Catalogue)
 	if best >= 0 {
 		out.Says = sentences(c, front[best].Says(q))
 	} else {
-		out.Says = []string{c.S("cli.explore.none")}
+		out.Says = []string{c.S("cli.explore.none"), limits(q.Limits, c)}
 	}
 	return out
 }
