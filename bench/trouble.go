@@ -19,8 +19,9 @@ func (c TroubleCheck) Words() message.Text { return message.T("bench.trouble.che
 
 // Symptom is what a cook or a tester sees, with the checks in the order to try.
 type Symptom struct {
-	Key    string         `yaml:"key"`
-	Checks []TroubleCheck `yaml:"checks"`
+	Key      string         `yaml:"key"`
+	Measures []string       `yaml:"measures"` // what a computed boiling test says of it, by the keys of package fire
+	Checks   []TroubleCheck `yaml:"checks"`
 }
 
 // Words name the symptom.

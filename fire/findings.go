@@ -78,6 +78,16 @@ func (m Measure) Value(si float64) quantity.Value {
 	return quantity.Value{SI: si, Unit: m.Unit, Step: m.Step}
 }
 
+// Of is what a boil run of a model answers (SI); false for one that it does not
+// answer, such as of a simmer that was not run.
+func (m Measure) Of(model *Model, r *BoilRun) (float64, bool) {
+	if m.simmer && len(r.Simmer.Samples) == 0 || len(r.Hot.Samples) == 0 {
+		return 0, false
+	}
+	si := m.of(model, r)
+	return si, !math.IsNaN(si) && !math.IsInf(si, 0)
+}
+
 // Difference is a difference of two such numbers, or an uncertainty.
 func (m Measure) Difference(si float64) quantity.Value {
 	return quantity.Value{SI: si, Unit: m.differenceUnit(), Step: m.Step}

@@ -57,7 +57,7 @@ func TestMeasures(t *testing.T) {
 		t.Fatal(err)
 	}
 	for _, x := range Measures() {
-		if v := x.of(m, &run); !(v > x.Least && v < x.Most) {
+		if v, ok := x.Of(m, &run); !ok || !(v > x.Least && v < x.Most) {
 			t.Errorf("%s is %g", x.Key, v)
 		}
 		if !message.English().Has("fire.measure." + x.Key) {

@@ -70,6 +70,7 @@ type commands struct {
 	Compare compareCmd `cmd:"" help:"${compare}"`
 	Plan    planCmd    `cmd:"" help:"${plan}"`
 	Tiers   tiersCmd   `cmd:"" help:"${tiers}"`
+	Trouble troubleCmd `cmd:"" help:"${trouble}"`
 	Form    formCmd    `cmd:"" help:"${form}"`
 	Proof   proofCmd   `cmd:"" help:"${proof}"`
 	Export  exportCmd  `cmd:"" help:"${export}"`

@@ -221,7 +221,7 @@ func TestBriefSchemaRefusesWhatTheProgramRefuses(t *testing.T) {
 // describes: the same properties, required exactly where they are never left
 // out.
 func TestSchemasAreOfTheProgram(t *testing.T) {
-	for name, v := range map[string]any{"size": stoveDoc{}, "proof": []proofDoc{}, "kit": kitDoc{}, "error": errorJSON{}, "import": importDoc{}, "brick": bricksDoc{}, "test": testDoc{}, "compare": compareDoc{}, "logger": loggerDoc{}, "plan": planDoc{}, "tiers": tiersDoc{}} {
+	for name, v := range map[string]any{"size": stoveDoc{}, "proof": []proofDoc{}, "kit": kitDoc{}, "error": errorJSON{}, "import": importDoc{}, "brick": bricksDoc{}, "test": testDoc{}, "compare": compareDoc{}, "logger": loggerDoc{}, "plan": planDoc{}, "tiers": tiersDoc{}, "trouble": troubleDoc{}} {
 		t.Run(name, func(t *testing.T) { compare(t, name, schema(t, name), reflect.TypeOf(v)) })
 	}
 }

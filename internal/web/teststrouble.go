@@ -1,9 +1,11 @@
 package web
 
 import (
+	"context"
 	"net/http"
 
 	protocol "stovewright/bench"
+	"stovewright/fire"
 	"stovewright/message"
 	"stovewright/quantity"
 	"stovewright/workshop"
@@ -21,14 +23,45 @@ type symptomPage struct {
 }
 
 type symptom struct {
-	Words  message.Text
-	Checks []troubleCheck
+	Words    message.Text
+	Checks   []troubleCheck
+	Computed []troubleExpected // of the stove at hand, by its boil run
 }
 
 type troubleCheck struct {
 	protocol.TroubleCheck
 	DimensionName message.Text
 	Value         quantity.Value // of the stove at hand; zero without one
+}
+
+// troubleExpected is what a computed boiling test says of a symptom.
+type troubleExpected struct {
+	Name  message.Text
+	Value quantity.Value
+}
+
+// expected is what the fire of a design is computed to do about a symptom; nothing
+// where it does not come so far.
+func (b *Bench) expected(ctx context.Context, d *design, s protocol.Symptom) ([]troubleExpected, error) {
+	if d == nil || d.Stove == nil {
+		return nil, nil
+	}
+	asked, _, err := b.loadFire(ctx, d.ID)
+	if err != nil {
+		return nil, err
+	}
+	x, err := b.lightUp(d, asked)
+	if err != nil || x.err != nil || x.runErr != nil {
+		return nil, err
+	}
+	var list []troubleExpected
+	for _, key := range s.Measures {
+		m, _ := fire.MeasureByKey(key)
+		if si, ok := m.Of(x.model, &x.run); ok {
+			list = append(list, troubleExpected{message.T("fire.measure." + key), m.Value(si)})
+		}
+	}
+	return list, nil
 }
 
 func (b *Bench) showSymptoms(w http.ResponseWriter, r *http.Request) error {
@@ -54,6 +87,9 @@ func (b *Bench) showSymptoms(w http.ResponseWriter, r *http.Request) error {
 				row.Value = d.Stove.Value(c.Dimension)
 			}
 			p.Symptom.Checks = append(p.Symptom.Checks, row)
+		}
+		if p.Symptom.Computed, err = b.expected(ctx, d, s); err != nil {
+			return err
 		}
 	} else if p.Key != "" {
 		return missing()
