@@ -82,6 +82,40 @@ func zdt(h func(f1, ratio float64) float64) func(x []float64) ([]float64, float6
 	}
 }
 
+// zdt4 is the test problem ZDT4 in ten variables, with 21⁹ local fronts: the others
+// run from -5 to 5.
+func zdt4(x []float64) ([]float64, float64) {
+	g := 1 + 10*float64(len(x)-1)
+	for _, v := range x[1:] {
+		y := 10*v - 5
+		g += y*y - 10*math.Cos(4*math.Pi*y)
+	}
+	return []float64{x[0], g * (1 - math.Sqrt(x[0]/g))}, 0
+}
+
+// zdt6 is the test problem ZDT6 in ten variables, whose designs are thin near the
+// front.
+func zdt6(x []float64) ([]float64, float64) {
+	sum := 0.0
+	for _, v := range x[1:] {
+		sum += v
+	}
+	f := 1 - math.Exp(-4*x[0])*math.Pow(math.Sin(6*math.Pi*x[0]), 6)
+	g := 1 + 9*math.Pow(sum/float64(len(x)-1), 0.25)
+	return []float64{f, g * (1 - f/g*f/g)}, 0
+}
+
+// dtlz1 is the test problem DTLZ1 in three objectives and seven variables: the
+// front is the triangle f1 + f2 + f3 = 1/2, behind 11⁵ - 1 local ones.
+func dtlz1(x []float64) ([]float64, float64) {
+	g := float64(len(x) - 2)
+	for _, v := range x[2:] {
+		g += (v-0.5)*(v-0.5) - math.Cos(20*math.Pi*(v-0.5))
+	}
+	scale := 0.5 * (1 + 100*g)
+	return []float64{scale * x[0] * x[1], scale * x[0] * (1 - x[1]), scale * (1 - x[0])}, 0
+}
+
 // dtlz2 is the test problem DTLZ2 in three objectives and twelve variables (Deb,
 // Thiele, Laumanns and Zitzler, key deb2002scalable): the front is an eighth of
 // the unit sphere.
@@ -126,6 +160,9 @@ func searchChecks() []proof.Check {
 		check("zdt1", "ZDT1, 30 variables, reference (1, 1)", "zitzler2000comparison", "front f2 = 1 - √f1, volume ∫√x", 2.0/3, 0.01, one, 30, 100, 250, []float64{1, 1}),
 		check("zdt2", "ZDT2, 30 variables, reference (1, 1)", "zitzler2000comparison", "front f2 = 1 - f1², volume ∫x²", 1.0/3, 0.01, two, 30, 100, 250, []float64{1, 1}),
 		check("zdt3", "ZDT3, 30 variables, reference (1, 1)", "zitzler2000comparison", "five pieces of f2 = 1 - √f1 - f1 sin 10πf1, volume by quadrature", zdt3Volume, 0.01, three, 30, 100, 250, []float64{1, 1}),
+		check("zdt4", "ZDT4, 10 variables, reference (1, 1)", "zitzler2000comparison", "front f2 = 1 - √f1, volume ∫√x", 2.0/3, 0.01, zdt4, 10, 100, 400, []float64{1, 1}),
+		check("zdt6", "ZDT6, 10 variables, reference (1, 1)", "zitzler2000comparison", "front f2 = 1 - f1² from f1 = 0.2807753, volume (1 - f1³)/3", (1-math.Pow(0.2807753191, 3))/3, 0.01, zdt6, 10, 100, 400, []float64{1, 1}),
+		check("dtlz1", "DTLZ1, 3 objectives, 7 variables, reference (0.55, 0.55, 0.55)", "deb2002scalable", "the triangle f1 + f2 + f3 = 1/2, volume 0.55³ - 1/48", 0.55*0.55*0.55-1.0/48, 0.02, dtlz1, 7, 100, 400, []float64{0.55, 0.55, 0.55}),
 		check("dtlz2", "DTLZ2, 3 objectives, 12 variables, reference (1.1, 1.1, 1.1)", "deb2002scalable", "an eighth of the unit sphere, volume 1.1³ - π/6", 1.331-math.Pi/6, 0.02, dtlz2, 12, 100, 300, []float64{1.1, 1.1, 1.1}),
 	}
 }

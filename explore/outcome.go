@@ -89,11 +89,14 @@ const (
 	Steady Depth = "steady"
 	// Cold follows a cold start in time: a few milliseconds.
 	Cold Depth = "cold"
+	// brisk is a cold start in long steps. It is up to 1 % short in time and wood,
+	// alike for all stoves within 0.3 %.
+	brisk Depth = "brisk"
 )
 
 // coldStep is the time step of a cold start, s. Twice as long as that of package
 // fire: it moves time and wood by some 0.2 %, alike for all stoves.
-const coldStep = 2 * fire.DefaultStep
+const coldStep, briskStep = 2 * fire.DefaultStep, 4 * fire.DefaultStep
 
 // burn computes the outcome of a lit stove.
 func burn(l fire.Lit, c *fire.Coefficients, depth Depth) Outcome {
@@ -113,9 +116,13 @@ func burnModel(m *fire.Model, t fire.Task, c *fire.Coefficients, depth Depth) Ou
 	o := nothing()
 	o[Efficiency], o[AirRatio] = p.Efficiency(), p.AirRatio
 	o[Skin] = skinOf(m, p.Heat.Wall)
-	if depth == Cold {
+	if depth != Steady {
 		t.Hold = 0
-		if up, _, err := m.Cook(*c, t, coldStep); err == nil {
+		step := coldStep
+		if depth == brisk {
+			step = briskStep
+		}
+		if up, _, err := m.Cook(*c, t, step); err == nil {
 			o[BoilTime], o[Wood] = up.Duration(), up.WoodUsed()
 		}
 		return o

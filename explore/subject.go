@@ -100,6 +100,13 @@ func (b *base) size(yours map[string]float64) *stove.Stove {
 	return s
 }
 
+// at is the base at another depth.
+func (b *base) at(d Depth) *base {
+	other := *b
+	other.Depth = d
+	return &other
+}
+
 // burn is the outcome of an instance of a sized stove.
 func (b *base) burn(s *stove.Stove, n *instance) Outcome {
 	if s == nil {

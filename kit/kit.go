@@ -93,6 +93,26 @@ type maker struct {
 // dimension, most often an override, leaves no way to make a part; it names the
 // dimension to change.
 func Make(s *stove.Stove) (*Kit, error) {
+	m, err := takeApart(s)
+	if err != nil {
+		return nil, err
+	}
+	m.gauges()
+	if err := m.moulds(); err != nil {
+		return nil, err
+	}
+	if err := m.cutting(); err != nil {
+		return nil, err
+	}
+	if err := m.buy(); err != nil {
+		return nil, err
+	}
+	m.tools()
+	return m.k, nil
+}
+
+// takeApart makes the parts of a stove with their patterns.
+func takeApart(s *stove.Stove) (*maker, error) {
 	m := &maker{s: s, k: &Kit{Stove: s}}
 	m.feasible()
 	if err := m.complaints.OrNil(); err != nil {
@@ -113,18 +133,7 @@ func Make(s *stove.Stove) (*Kit, error) {
 	if err := m.complaints.OrNil(); err != nil {
 		return nil, err
 	}
-	m.gauges()
-	if err := m.moulds(); err != nil {
-		return nil, err
-	}
-	if err := m.cutting(); err != nil {
-		return nil, err
-	}
-	if err := m.buy(); err != nil {
-		return nil, err
-	}
-	m.tools()
-	return m.k, nil
+	return m, nil
 }
 
 // refuse complains about a dimension of the stove.
