@@ -2,10 +2,13 @@ package explore
 
 import (
 	"math"
+	"slices"
 	"testing"
 
 	"stovewright/fire"
+	"stovewright/kit"
 	"stovewright/message"
+	"stovewright/stove"
 )
 
 func search(t testing.TB, limits func(*Limits), population, generations int, seed uint64) *Search {
@@ -35,7 +38,7 @@ func TestSearchIsTheSameForAll(t *testing.T) {
 // when asked with fresh draws that it never saw.
 func TestTrap(t *testing.T) {
 	s := subject(t, "beans-pot.yaml")
-	q := search(t, nil, 16, 12, 4)
+	q := search(t, nil, 24, 24, 4)
 	q.Goals = []Goal{LeastWood}
 	for i, v := range q.Variables {
 		if v.Key == "skirt.gap" {
@@ -122,6 +125,76 @@ func TestSearchKeepsLimits(t *testing.T) {
 				}
 			}
 		}
+	}
+}
+
+// TestSearchHeedsWarnings holds that nothing is recommended that the sizing itself
+// warns of, such as a skirt that the pot's handles meet, and that dimensions are
+// written as a maker would.
+func TestSearchHeedsWarnings(t *testing.T) {
+	q := search(t, nil, 16, 8, 6)
+	run(t, q, 0)
+	front, err := q.Front(100)
+	if err != nil || len(front) < 3 {
+		t.Fatalf("%d stoves found, %v", len(front), err)
+	}
+	ruled := sized(t, q.Subject)
+	for _, d := range front {
+		st := sized(t, Subject{Form: d.Form, Coefficients: fire.Defaults()})
+		for _, c := range st.Checks {
+			if c.Level == stove.Warning && !slices.ContainsFunc(ruled.Checks, func(r stove.Check) bool { return r.ID == c.ID }) {
+				t.Errorf("recommended with the warning %q: %v", c.ID, d.Form.Yours)
+			}
+		}
+		for id, text := range d.Form.Yours {
+			if len(text) > len("120.5 mm") {
+				t.Errorf("%s is written %q", id, text)
+			}
+		}
+	}
+}
+
+// TestSearchKeepsToWhatIsAtHand holds what is recommended against the kit: every
+// stove can be made, of the sheets, bricks and can that are there.
+func TestSearchKeepsToWhatIsAtHand(t *testing.T) {
+	s := subject(t, "beans-pot.yaml")
+	s.Form.AtHand.Sheets = []stove.SheetForm{{Width: "600 mm", Length: "1000 mm", Thickness: "0.8 mm", Count: "2"}}
+	s.Form.AtHand.Brick = stove.BrickForm{Thickness: "50 mm", Height: "64 mm"}
+	s.Form.Choices.Chamber = "square"
+	limits := UsualLimits(sized(t, s).Brief)
+	dear := 0
+	for _, atHand := range []bool{true, false} {
+		limits.AtHand = atHand
+		q, err := NewSearch(s, limits, Prices{}, 24, 16, 2)
+		if err != nil {
+			t.Fatal(err)
+		}
+		q.Goals = []Goal{LeastWood, LeastTime}
+		run(t, q, 0)
+		front, err := q.Front(100)
+		if err != nil || len(front) == 0 {
+			t.Fatalf("%d stoves found, %v", len(front), err)
+		}
+		for _, d := range front {
+			st := sized(t, Subject{Form: d.Form, Coefficients: fire.Defaults()})
+			made, err := kit.Make(st)
+			if err != nil {
+				t.Fatalf("recommended, and cannot be made: %v", err)
+			}
+			short := slices.ContainsFunc(made.Cutting, func(c kit.Cutting) bool { return !c.AtHand })
+			if short && atHand {
+				t.Errorf("needs more sheet than there is: %v", d.Form.Yours)
+			}
+			if short {
+				dear++
+			}
+			if st.BrickThickness != 0.050 || st.BrickHeight != 0.064 || !st.Square {
+				t.Errorf("bricks %v × %v, square %v: not those at hand", st.BrickThickness, st.BrickHeight, st.Square)
+			}
+		}
+	}
+	if dear == 0 {
+		t.Error("no stove needs more sheet than there is: this brief proves nothing")
 	}
 }
 
