@@ -135,6 +135,51 @@ func Strongest(list []Local, most int) []Input {
 	return inputs
 }
 
+// SpreadInputs are the inputs of a global study of a stove: its dimensions within a
+// tenth, as far as each can be built by itself, except those of which a step this
+// way or that cannot be taken (half of all stoves would not be there); what varies;
+// and of the coefficients those that move the stove most. The error is a
+// message.InputErrors for a brief that cannot be read.
+func SpreadInputs(s Subject, p Practice) ([]Input, error) {
+	s.Depth = Steady
+	b, err := s.open()
+	if err != nil {
+		return nil, err
+	}
+	chosen, unsure := ChosenInputs(b.sized, 0.1), UncertainInputs(s.Coefficients)
+	local, err := LocalSensitivities(s, append(chosen, unsure...))
+	if err != nil {
+		return nil, err
+	}
+	var list []Input
+	for _, l := range local[:len(chosen)] {
+		if in := l.Input; !math.IsNaN(l.PerStep[AirRatio]) {
+			in.Low, in.High = b.buildable(in, in.Low), b.buildable(in, in.High)
+			list = append(list, in)
+		}
+	}
+	list = append(list, VaryingInputs(p)...)
+	return append(list, Strongest(local[len(chosen):], MostInputs-len(list))...), nil
+}
+
+// buildable is the value nearest to an end of a dimension's range at which the stove
+// can still be built, to a sixtieth of the way.
+func (b *base) buildable(in Input, end float64) float64 {
+	good, bad := in.Middle, end
+	if b.size(map[string]float64{in.Key: end}) != nil {
+		return end
+	}
+	for range 6 {
+		middle := (good + bad) / 2
+		if b.size(map[string]float64{in.Key: middle}) != nil {
+			good = middle
+		} else {
+			bad = middle
+		}
+	}
+	return good
+}
+
 // Global is a study of the variance of every metric over all its inputs: Sobol
 // indices of each input and of each group.
 type Global struct {

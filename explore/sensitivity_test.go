@@ -4,7 +4,9 @@ import (
 	"math"
 	"testing"
 
+	"stovewright/examples"
 	"stovewright/fire"
+	"stovewright/stove"
 )
 
 func dozen(t testing.TB, s Subject) []Input {
@@ -182,6 +184,48 @@ func BenchmarkLocal(b *testing.B) {
 	for range b.N {
 		if _, err := LocalSensitivities(s, inputs); err != nil {
 			b.Fatal(err)
+		}
+	}
+}
+
+// The inputs of a global study can each be moved over their whole range by
+// themselves, and none is lost to the limit of their number but coefficients.
+func TestSpreadInputsCanBeBuilt(t *testing.T) {
+	for _, form := range []string{"beans-pot.yaml", "liner.yaml", "school-kettle.yaml", "upland-drum.yaml"} {
+		data, err := examples.Briefs.ReadFile(form)
+		if err != nil {
+			t.Fatal(err)
+		}
+		f, err := stove.ParseForm(data)
+		if err != nil {
+			t.Fatal(err)
+		}
+		s := Subject{Form: f, Coefficients: fire.Defaults(), Depth: Steady}
+		b, err := s.open()
+		if err != nil {
+			t.Fatal(err)
+		}
+		list, err := SpreadInputs(s, UsualPractice())
+		if err != nil || len(list) > MostInputs {
+			t.Fatal(len(list), err)
+		}
+		count := map[Group]int{}
+		for _, in := range list {
+			count[in.Group]++
+			if in.Group != Chosen {
+				continue
+			}
+			for _, x := range []float64{in.Low, in.High} {
+				if b.size(map[string]float64{in.Key: x}) == nil {
+					t.Errorf("%s: %s cannot be %v", form, in.Key, in.Value(x))
+				}
+			}
+			if !(in.Low < in.Middle && in.Middle < in.High) {
+				t.Errorf("%s: %s cannot be moved: %g, %g, %g", form, in.Key, in.Low, in.Middle, in.High)
+			}
+		}
+		if count[Varies] != len(VaryingInputs(UsualPractice())) || count[Chosen] < 8 || count[Uncertain] < 8 {
+			t.Errorf("%s: %v", form, count)
 		}
 	}
 }

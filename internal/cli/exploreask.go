@@ -39,14 +39,14 @@ func (k *sensitivityCmd) Run(c *call) error {
 	if err != nil {
 		return err
 	}
-	planned := append(explore.ChosenInputs(sized, 0.1), explore.VaryingInputs(explore.UsualPractice())...)
-	local, err := explore.LocalSensitivities(subject, append(slices.Clone(planned), explore.UncertainInputs(subject.Coefficients)...))
+	local, err := explore.LocalSensitivities(subject, slices.Concat(explore.ChosenInputs(sized, 0.1),
+		explore.VaryingInputs(explore.UsualPractice()), explore.UncertainInputs(subject.Coefficients)))
 	if err != nil {
 		return err
 	}
 	var spreads []explore.Spread
 	if k.Global {
-		if spreads, err = k.spreads(c, subject, planned, local); err != nil {
+		if spreads, err = k.spreads(c, subject); err != nil {
 			return err
 		}
 	}
@@ -72,17 +72,13 @@ func (k *sensitivityCmd) Run(c *call) error {
 	return nil
 }
 
-// spreads share out the whole spread over what is planned, its errors and habits,
-// and those coefficients that move the stove most.
-func (k *sensitivityCmd) spreads(c *call, subject explore.Subject, planned []explore.Input, local []explore.Local) ([]explore.Spread, error) {
+// spreads share out the whole spread over what is chosen, unsure and varying.
+func (k *sensitivityCmd) spreads(c *call, subject explore.Subject) ([]explore.Spread, error) {
 	subject.Depth = explore.Steady
-	var unsure []explore.Local
-	for _, l := range local {
-		if l.Input.Group == explore.Uncertain {
-			unsure = append(unsure, l)
-		}
+	inputs, err := explore.SpreadInputs(subject, explore.UsualPractice())
+	if err != nil {
+		return nil, err
 	}
-	inputs := append(planned, explore.Strongest(unsure, explore.MostInputs-len(planned))...)
 	g, err := explore.NewGlobal(subject, inputs, k.Rows, 4, k.Seed)
 	if err != nil {
 		return nil, err
