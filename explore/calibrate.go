@@ -118,16 +118,16 @@ func (k *Calibration) open() error {
 			return err
 		}
 		k.opened = append(k.opened, m)
-		k.seen = append(k.seen, t.observed()...)
+		k.seen = append(k.seen, m.observed()...)
 	}
 	return k.Sampling.check()
 }
 
 // observed are the values of a trial.
-func (t Trial) observed() evidence {
+func (t *trialModel) observed() evidence {
 	var list evidence
 	for _, s := range t.Seen {
-		list = append(list, observed{s.Quantity, t.Stove, math.Log(s.Value), s.U})
+		list = append(list, observed{s.Quantity, t.Stove, math.Log(s.Value), s.U, t.at})
 	}
 	return list
 }
@@ -212,6 +212,9 @@ type Learnt struct {
 	Bias     []float64
 	Stoves   []string // that the tests name, each once
 	Doubts   []Doubt  // of the tests' own readings
+
+	seen     evidence
+	foretold [][]float64 // of what was seen, by draw
 }
 
 // Doubt is an alarm of a test that is learnt from or held out.
@@ -232,11 +235,12 @@ func (k *Calibration) Result() (Learnt, error) {
 		return Learnt{}, fmt.Errorf("explore: too few sweeps to say anything")
 	}
 	all := k.draws()
-	out := Learnt{RHat: 1, ESS: math.Inf(1)}
+	out := Learnt{RHat: 1, ESS: math.Inf(1), seen: k.seen}
 	for _, z := range all {
 		out.Draws = append(out.Draws, k.coefficients(z))
 		scatter, bias := k.spread(z)
 		out.Scatter, out.Bias = append(out.Scatter, scatter), append(out.Bias, bias)
+		out.foretold = append(out.foretold, z[k.Dims:])
 	}
 	for i := range k.Dims {
 		b := k.belief(i, all)

@@ -3,10 +3,13 @@ package explore
 import (
 	"flag"
 	"math"
+	"math/rand/v2"
 	"os"
 	"path/filepath"
 	"strings"
 	"testing"
+
+	"gonum.org/v1/gonum/mat"
 
 	"stovewright/bench"
 	"stovewright/fire"
@@ -96,7 +99,7 @@ func TestLearnsWhatIsOff(t *testing.T) {
 // TestEvidence holds the likelihood of correlated misses against the density of a
 // normal distribution written out for two observations.
 func TestEvidence(t *testing.T) {
-	e := evidence{{ColdTime, "a", 0.1, 0.03}, {ColdTime, "b", -0.05, 0.04}}
+	e := evidence{{ColdTime, "a", 0.1, 0.03, nil}, {ColdTime, "b", -0.05, 0.04, nil}}
 	const scatter, bias = 0.05, 0.2
 	a := bias*bias + scatter*scatter + 0.03*0.03
 	c := bias*bias + scatter*scatter + 0.04*0.04
@@ -111,11 +114,11 @@ func TestEvidence(t *testing.T) {
 	k := bias * bias / 2
 	wantMean := (k*(c*x-b*y) + k*(a*y-b*x)) / det
 	wantVar := bias*bias + scatter*scatter - k*k*(c-2*b+a)/det
-	mean, sd := e.next([]float64{0.02, 0.01}, scatter, bias, observed{ColdTime, "c", 0, 0})
+	mean, sd := e.next([]float64{0.02, 0.01}, scatter, bias, observed{ColdTime, "c", 0, 0, nil})
 	if math.Abs(mean-wantMean) > 1e-12 || math.Abs(sd*sd-wantVar) > 1e-12 {
 		t.Errorf("%v ± %v, want %v, variance %v", mean, sd, wantMean, wantVar)
 	}
-	if mean, _ := e.next([]float64{0.02, 0.01}, scatter, bias, observed{HotTime, "a", 0, 0}); mean != 0 {
+	if mean, _ := e.next([]float64{0.02, 0.01}, scatter, bias, observed{HotTime, "a", 0, 0, nil}); mean != 0 {
 		t.Error("another quantity has the same bias")
 	}
 }
@@ -134,7 +137,7 @@ func TestCoverage(t *testing.T) {
 		scatter, bias := UsualScatter.at(truth[2]), UsualBias.at(truth[3])
 		common := bias * math.Sqrt(0.5) * r.NormFloat64()
 		measure := func(stove float64, own float64, name string) observed {
-			return observed{ColdTime, name, model(truth, stove) + common + own + math.Hypot(scatter, 0.03)*r.NormFloat64(), 0.03}
+			return observed{ColdTime, name, model(truth, stove) + common + own + math.Hypot(scatter, 0.03)*r.NormFloat64(), 0.03, nil}
 		}
 		own := bias * math.Sqrt(0.5) * r.NormFloat64()
 		seen := evidence{measure(0.5, own, "a"), measure(0.5, own, "a"), measure(1, bias*math.Sqrt(0.5)*r.NormFloat64(), "b")}
@@ -179,7 +182,7 @@ var workshops = flag.Int("workshops", 12, "made-up workshops that learn the fire
 
 // TestTheFireIsLearnt draws coefficients, scatter and bias of made-up workshops from
 // the beliefs before, burns tests with the fire's own model, each quantity off by a
-// bias shared by half among stoves, learns from the test of one stove, and foretells
+// bias that stoves share the more the more they are alike, learns from the test of one stove, and foretells
 // that of another. The ranks of the coefficients among the draws must be even
 // (simulation-based calibration, talts2018), and bands must cover what was held out
 // at their stated rate, as published and as learnt.
@@ -241,17 +244,17 @@ func burnWorkshop(t *testing.T, seed uint64) (ranks [5]float64, inside [2][2]boo
 	}
 	c := k.coefficients(truth)
 	scatter, bias := k.spread(truth)
-	common := []float64{r.NormFloat64(), r.NormFloat64()}
-	for i := range trials {
-		m, err := trials[i].open(fire.Defaults())
+	var all evidence
+	var foretold []float64
+	for _, trial := range trials {
+		m, err := trial.open(fire.Defaults())
 		if err != nil {
 			t.Fatal(err)
 		}
-		for j, x := range m.foretell(&c) {
-			s := &trials[i].Seen[j]
-			off := bias*math.Sqrt(0.5)*(common[j]+r.NormFloat64()) + math.Hypot(scatter, s.U)*r.NormFloat64()
-			s.Value = math.Exp(x + off)
-		}
+		all, foretold = append(all, m.observed()...), append(foretold, m.foretell(&c)...)
+	}
+	for i, miss := range all.drawn(t, r, scatter, bias) {
+		trials[i/2].Seen[i%2].Value = math.Exp(foretold[i] + miss)
 	}
 	k.Trials, k.HeldOut = trials[:1], trials[1:]
 	if err := k.Open(); err != nil {
@@ -264,11 +267,11 @@ func burnWorkshop(t *testing.T, seed uint64) (ranks [5]float64, inside [2][2]boo
 		}
 		k.Take(results)
 	}
-	all := k.draws()
+	draws := k.draws()
 	for i := range ranks {
-		for _, z := range all {
+		for _, z := range draws {
 			if z[i] < truth[i] {
-				ranks[i] += 1 / float64(len(all))
+				ranks[i] += 1 / float64(len(draws))
 			}
 		}
 	}
@@ -276,11 +279,29 @@ func burnWorkshop(t *testing.T, seed uint64) (ranks [5]float64, inside [2][2]boo
 	if err != nil {
 		t.Fatal(err)
 	}
-	for q, f := range k.foretold(held, all, true) {
+	for q, f := range k.foretold(held, draws, true) {
 		inside[0][q] = f.Before.Low <= f.Seen.Value && f.Seen.Value <= f.Before.High
 		inside[1][q] = f.Inside
 	}
 	return ranks, inside
+}
+
+// drawn are misses as they hang together.
+func (e evidence) drawn(t testing.TB, r *rand.Rand, scatter, bias float64) []float64 {
+	t.Helper()
+	chol, ok := e.factor(scatter, bias)
+	if !ok {
+		t.Fatal("misses without a covariance")
+	}
+	z := mat.NewVecDense(len(e), nil)
+	for i := range e {
+		z.SetVec(i, r.NormFloat64())
+	}
+	var lower mat.TriDense
+	var misses mat.VecDense
+	chol.LTo(&lower)
+	misses.MulVec(&lower, z)
+	return misses.RawVector().Data
 }
 
 // TestTrialOfTheExamples makes trials of the invented test sheets.

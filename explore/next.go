@@ -48,11 +48,13 @@ type Outlook struct {
 const lookDraws = 200
 
 // Next weighs what to do next with what was learnt: each step is burnt with the
-// same draws of the coefficients. Information is what a test of it is expected to
-// tell (Lindley, key lindley1956measure), taken for normal logarithms; gain is the
-// expected saving when, after the test, the better stove is kept. Tests is how many
-// of each stove somebody is ready to do. The test of today's stove once more is
-// always among the steps.
+// same draws of the coefficients, and with what the tests say of the model's bias on
+// it and on the stove of today, which is the more alike the more the two stoves are.
+// Information is what a test of it is expected to tell (Lindley, key
+// lindley1956measure), taken for normal logarithms; gain is the expected saving
+// when, after the test, the better stove is kept. Tests is how many of each stove
+// somebody is ready to do. The test of today's stove once more is always among the
+// steps.
 func Next(l Learnt, today stove.Form, steps []Step, tests int) (Outlook, error) {
 	if len(l.Draws) < 8 || tests < 1 {
 		return Outlook{}, fmt.Errorf("explore: a look ahead needs draws and a test")
@@ -60,29 +62,66 @@ func Next(l Learnt, today stove.Form, steps []Step, tests int) (Outlook, error) 
 	all := append([]Step{{Name: "", Form: today}}, steps...)
 	points := lookPoints(l)
 	n := len(points)
-	wood, air := make([][]float64, len(all)), make([][]float64, len(all))
+	looks := make([]look, len(all))
+	at := make([]observed, len(all))
 	for i, s := range all {
 		b, err := Subject{Form: s.Form, Coefficients: l.Draws[0]}.open()
 		if err != nil {
 			return Outlook{}, err
 		}
-		wood[i], air[i] = make([]float64, n), make([]float64, n)
+		looks[i], at[i] = newLook(n), observed{quantity: l.woodLike(), at: placeOf(b.sized)}
 		each(n, func(k int) {
 			inst := b.asDrawn()
 			inst.coefficients = l.Draws[points[k]]
 			o := b.burn(b.sized, &inst)
-			wood[i][k], air[i][k] = math.Log(o[Wood]), o[AirRatio]
+			looks[i].wood[k], looks[i].air[k] = math.Log(o[Wood]), o[AirRatio]
 		})
 	}
-	scatter, bias := meanSquareRoot(l.Scatter), meanSquareRoot(l.Bias)
-	out := Outlook{Scatter: scatter, Tests: tests}
+	each(n, func(k int) { l.lookAtBias(looks, at, k, points[k]) })
+	out := Outlook{Scatter: meanSquareRoot(l.Scatter), Tests: tests}
 	for i := range all {
-		p := promise(wood[0], wood[i], air[i], scatter, bias, tests)
+		p := promise(looks[0], looks[i], out.Scatter, tests)
 		p.Step, p.Repeat = all[i], i == 0
+		if p.Repeat { // nothing to choose between
+			p.Saves, p.Gain, p.Surely, p.Power, p.Tests = 0, 0, 0, 0, 0
+		}
 		out.Promises = append(out.Promises, p)
 	}
 	out.rank()
 	return out, nil
+}
+
+// look is what is believed of one stove, by draw: the logarithm of its wood with the
+// model's bias in the mean, its air ratio, and the variance that the bias leaves to
+// the wood and to its difference from the wood of today's stove.
+type look struct{ wood, air, own, apart []float64 }
+
+func newLook(n int) look {
+	return look{make([]float64, n), make([]float64, n), make([]float64, n), make([]float64, n)}
+}
+
+// woodLike is the quantity whose bias the wood has: with the firepower given, the
+// time says the same.
+func (l Learnt) woodLike() Quantity {
+	if slices.ContainsFunc(l.seen, func(o observed) bool { return o.quantity == ColdTime }) {
+		return ColdTime
+	}
+	return HotTime
+}
+
+// lookAtBias adds to one look of all stoves, today's first, what a draw says of the
+// bias.
+func (l Learnt) lookAtBias(looks []look, at []observed, k, draw int) {
+	var foretold []float64
+	if len(l.seen) > 0 {
+		foretold = l.foretold[draw]
+	}
+	mean, cov := l.seen.bias(foretold, l.Scatter[draw], l.Bias[draw], at)
+	for i := range looks {
+		looks[i].wood[k] += mean[i]
+		looks[i].own[k] = cov.At(i, i)
+		looks[i].apart[k] = cov.At(0, 0) + cov.At(i, i) - 2*cov.At(0, i)
+	}
 }
 
 // lookPoints picks draws evenly.
@@ -110,38 +149,46 @@ const (
 	lookAlpha = 0.1
 )
 
-// promise weighs one step by its logarithms of wood, draw by draw, against those
-// of today.
-func promise(today, then, air []float64, scatter, bias float64, tests int) Promise {
-	var saved, level []float64
+// promise weighs one step against the stove of today, draw by draw.
+func promise(today, then look, scatter float64, tests int) Promise {
+	var saved, level, own, apart []float64
 	var p Promise
-	for k := range then {
-		if !(air[k] >= fire.AirCaution) {
-			p.ShortOfAir += 1 / float64(len(then))
+	for k := range then.wood {
+		if !(then.air[k] >= fire.AirCaution) {
+			p.ShortOfAir += 1 / float64(len(then.wood))
 		}
-		if math.IsNaN(then[k]) || math.IsNaN(today[k]) {
+		if math.IsNaN(then.wood[k]) || math.IsNaN(today.wood[k]) {
 			continue
 		}
-		saved, level = append(saved, today[k]-then[k]), append(level, then[k])
+		saved, level = append(saved, today.wood[k]-then.wood[k]), append(level, then.wood[k])
+		own, apart = append(own, then.own[k]), append(apart, then.apart[k])
 	}
 	if len(saved) < 2 {
 		return p
 	}
-	mean, sd := stats.Mean(saved), stats.SD(saved)
-	doubt := math.Hypot(sd, bias) // of the saving: half of the bias of each stove is its own
+	mean := stats.Mean(saved)
+	doubt := math.Hypot(stats.SD(saved), math.Sqrt(math.Max(stats.Mean(apart), 0)))
 	noise := scatter * math.Sqrt(2/float64(tests))
-	p.Saves, p.Surely = 1-math.Exp(-mean), stats.NormalCDF(mean/doubt)
-	p.Information = InformationOf(math.Hypot(stats.SD(level), bias), scatter)
-	p.Gain = gainOf(mean, doubt, noise)
-	if mean == 0 && sd == 0 { // today's own stove again: nothing to choose between
-		p.Gain, p.Surely = 0, 0
-		return p
-	}
+	p.Saves, p.Surely = 1-math.Exp(-mean), sureOf(mean, doubt)
+	p.Information = InformationOf(math.Hypot(stats.SD(level), math.Sqrt(math.Max(stats.Mean(own), 0))), scatter)
+	p.Gain = 1 - math.Exp(-gainOf(mean, doubt, noise))
 	p.Power = stats.PowerTwoSample(float64(max(tests, 2)), math.Abs(mean), scatter, lookAlpha)
 	if size := stats.SampleSizeTwoSample(math.Abs(mean), scatter, lookAlpha, goodPower); size < 1000 {
 		p.Tests = stats.Whole(size)
 	}
 	return p
+}
+
+// sureOf is the chance that something believed within a standard deviation is above
+// zero.
+func sureOf(mean, doubt float64) float64 {
+	if doubt > 0 {
+		return stats.NormalCDF(mean / doubt)
+	}
+	if mean > 0 {
+		return 1
+	}
+	return 0
 }
 
 // InformationOf is the information in nats that one measurement with a noise tells

@@ -137,8 +137,8 @@ func fitOpinion(t *testing.T) opinion {
 }
 
 func conditionalOpinion() opinion {
-	e := evidence{{ColdTime, "a", 0.1, 0.03}, {ColdTime, "a", 0.02, 0.05}, {ColdTime, "b", -0.05, 0.04}, {LeastAir, "b", 0.2, 0.1}}
-	next := observed{ColdTime, "b", 0, 0.02}
+	e := evidence{{ColdTime, "a", 0.1, 0.03, nil}, {ColdTime, "a", 0.02, 0.05, nil}, {ColdTime, "b", -0.05, 0.04, nil}, {LeastAir, "b", 0.2, 0.1, nil}}
+	next := observed{ColdTime, "b", 0, 0.02, nil}
 	const scatter, bias = 0.06, 0.12
 	all := append(append(evidence(nil), e...), next)
 	cov := make([][]float64, len(all))

@@ -111,6 +111,7 @@ type trialModel struct {
 	model *fire.Model
 	task  fire.Task
 	hot   bool // a hot start is needed
+	at    place
 }
 
 func (t Trial) open(c fire.Coefficients) (*trialModel, error) {
@@ -128,7 +129,7 @@ func (t Trial) open(c fire.Coefficients) (*trialModel, error) {
 	if err != nil {
 		return nil, err
 	}
-	out := &trialModel{Trial: t, model: m, task: l.Task}
+	out := &trialModel{Trial: t, model: m, task: l.Task, at: placeOf(b.sized)}
 	out.task.Hold = 0
 	if t.Water > 0 {
 		if holds := b.sized.Pot.Capacity() * gas.PlainWater; t.Water > 1.05*holds {
