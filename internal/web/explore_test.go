@@ -220,6 +220,7 @@ func TestSettingsComplainInPlace(t *testing.T) {
 		shows(t, request(b, "POST", s+question, c.sent), http.StatusUnprocessableEntity, c.texts...)
 	}
 	shows(t, request(b, "POST", s+"search", url.Values{"cost": {"100"}}), http.StatusUnprocessableEntity, "needs at least one price")
+	shows(t, request(b, "POST", s+"search", url.Values{"goal.cost": {"yes"}}), http.StatusUnprocessableEntity, "needs at least one price", `name="goal.cost" value="yes" checked`)
 	shows(t, request(b, "POST", s+"nothing", url.Values{}), 404)
 	if list, _ := b.Workshop.List(context.Background(), workshop.Filter{Kind: studyKind}); len(list) != 0 {
 		t.Error("a study was begun with settings that cannot be")
@@ -284,6 +285,11 @@ func TestStudyVictim(t *testing.T) {
 	b := New(Config{Workshop: file})
 	study := started(t, b, b.last(ctx), "search", searchSettings)
 	far(t, b, study)
+	for doc := (studyDoc{}); doc.Done == 0; time.Sleep(time.Millisecond) {
+		if doc, err = b.keptState(ctx, study, studyDoc{}); err != nil {
+			t.Fatal(err)
+		}
+	}
 	fmt.Println("\nstudy " + study)
 	select {} // until it is killed
 }
@@ -368,7 +374,12 @@ func TestFoundStovesOpen(t *testing.T) {
 	s := "/stove/" + id + "/explore/search"
 	study := started(t, b, id, "search", searchSettings)
 	finished(t, b, study)
-	shows(t, request(b, "GET", s+"?design=1", nil), 200, `data-card="design-1"><h3>`, `data-key="design-1"`, "192 stoves were tried", "Put beside")
+	two := started(t, b, id, "search", url.Values{"effort": {"quick"}, "goal.wood": {"yes"}, "goal.cost": {"yes"}, "price.brick": {"40"}, "price.sheet": {"300"}})
+	finished(t, b, two)
+	if body := shows(t, request(b, "GET", s+"?study="+two, nil), 200, "least cost"); strings.Contains(body, "figure-explore-front-time-wood") || !strings.Contains(body, "figure-explore-front-cost-wood") {
+		t.Error("a search for wood and cost shows other goals")
+	}
+	shows(t, request(b, "GET", s+"?design=1&study="+study, nil), 200, `data-card="design-1"><h3>`, `data-key="design-1"`, "192 stoves were tried", "Put beside")
 	w := request(b, "POST", s+"/"+study+"/open", url.Values{"design": {"1"}})
 	at := w.Header().Get("Location")
 	if w.Code != http.StatusSeeOther || !strings.HasPrefix(at, "/stove/") || at == "/stove/"+id {
@@ -381,7 +392,7 @@ func TestFoundStovesOpen(t *testing.T) {
 	shows(t, request(b, "GET", at+"/explore/why?now=yes&against="+id, nil), 200, "efficiency goes from", "<svg")
 	shows(t, request(b, "GET", "/stove/"+id+"/explore/why?against="+study+":99", nil), 404)
 	// the search itself stays what it was
-	shows(t, request(b, "GET", s, nil), 200, "Done.")
+	shows(t, request(b, "GET", s+"?study="+study, nil), 200, "Done.")
 }
 
 func TestWhyTwoStovesDiffer(t *testing.T) {

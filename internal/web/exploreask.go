@@ -133,21 +133,64 @@ func pricesOf(p *explore.Prices) map[string]*float64 {
 }
 
 func askSearch(a *asking) (explore.Study, error) {
-	usual := explore.UsualLimits(a.design.Stove.Brief)
-	l := explore.Limits{AirRatio: a.number("air_ratio", usual.AirRatio), Confidence: a.number("confidence", usual.Confidence), Skin: a.number("skin", usual.Skin),
-		Time: a.number("time", usual.Time), Height: a.number("height", usual.Height), Weight: a.number("weight", usual.Weight), Cost: a.number("cost", usual.Cost)}
+	l := explore.UsualLimits(a.design.Stove.Brief)
+	for path, limit := range limitsOf(&l) {
+		*limit = a.number(path, *limit)
+	}
 	var prices explore.Prices
 	for path, field := range pricesOf(&prices) {
 		*field = a.number(path, 0)
 	}
-	if l.Cost > 0 && prices.Zero() {
+	if prices.Zero() && l.Cost > 0 {
 		a.Complain("cost", a.sent["cost"], message.T("web.explore.cost-needs-prices"))
 	}
 	population, generations, seed := a.effort(16, 32, 48), a.effort(12, 25, 60), a.seed()
 	if len(a.Complaints) > 0 {
 		return nil, a.Complaints
 	}
-	return explore.NewSearch(a.subject, l, prices, population, generations, seed)
+	q, err := explore.NewSearch(a.subject, l, prices, population, generations, seed)
+	if err == nil && a.goals() > 0 {
+		q.Goals = slices.DeleteFunc(q.Goals, func(g explore.Goal) bool { return a.sent["goal."+string(g)] == "" })
+		if len(q.Goals) == 0 {
+			return nil, message.InputErrors{{Field: "goals", Reason: message.T("web.explore.cost-needs-prices")}}
+		}
+	}
+	return q, err
+}
+
+// goals is how many goals are chosen; none stands for all.
+func (a *asking) goals() (n int) {
+	for path := range a.sent {
+		if strings.HasPrefix(path, "goal.") {
+			n++
+		}
+	}
+	return n
+}
+
+// searchGoals are the goals that may be chosen.
+var searchGoals = []explore.Goal{explore.LeastWood, explore.LeastTime, explore.Steadiest, explore.LeastCost}
+
+// goalChoice is a goal that may be chosen.
+type goalChoice struct {
+	Path   string
+	Name   message.Text
+	Chosen bool
+}
+
+// goalChoices are the goals with those chosen; all where none is.
+func goalChoices(sent map[string]string) (list []goalChoice) {
+	any := slices.ContainsFunc(searchGoals, func(g explore.Goal) bool { return sent["goal."+string(g)] != "" })
+	for _, g := range searchGoals {
+		path := "goal." + string(g)
+		list = append(list, goalChoice{path, g.Name(), !any || sent[path] != ""})
+	}
+	return list
+}
+
+// limitsOf leads from the fields of the form to the limits of a search.
+func limitsOf(l *explore.Limits) map[string]*float64 {
+	return map[string]*float64{"air_ratio": &l.AirRatio, "confidence": &l.Confidence, "skin": &l.Skin, "time": &l.Time, "height": &l.Height, "weight": &l.Weight, "cost": &l.Cost}
 }
 
 func askTolerance(a *asking) (explore.Study, error) {

@@ -105,3 +105,27 @@ func TestBrowserExploresWithoutScript(t *testing.T) {
 	d.until("the step", `location.search.includes("try=skirt.gap")`)
 	d.fitsWindow()
 }
+
+// Every page fits a telephone, with its answer; each picture is there in the width
+// that is shown.
+func TestBrowserExploreFitsTelephone(t *testing.T) {
+	d := drive(t, sizes[1])
+	t.Cleanup(d.bench.studies.close)
+	measuredTests(t, d.bench, d.id)
+	tests, err := d.bench.testsOf(t.Context(), &design{ID: d.id})
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, q := range questions {
+		finished(t, d.bench, started(t, d.bench, d.id, q.key, url.Values{"effort": {"quick"}, "test." + tests[0].ID: {"learn"}}))
+	}
+	want(t, request(d.bench, "POST", "/stove/"+d.id+"/set", url.Values{"dim": {"skirt.gap"}, "value": {"9 mm"}, "do": {"set"}}), http.StatusSeeOther)
+	for _, page := range []string{"/search", "/tolerance", "/spread", "/learn?tests=3", "/pots", "/why?against=before&now=yes", "?metric=skin&try=skirt.gap%3Da+span"} {
+		d.fitsTelephone("/stove/" + d.id + "/explore" + page)
+		if js[bool](d, `[...document.querySelectorAll(".explore-figure svg")].every(s => !s.getBoundingClientRect().width)`) {
+			t.Errorf("%s shows no picture", page)
+		}
+		d.picture(strings.Trim(strings.Split(page, "?")[0], "/"))
+	}
+	d.quiet()
+}

@@ -82,6 +82,9 @@ func testWords(t listedTest) string {
 // mostLearnt is how many coefficients are learnt at once.
 const mostLearnt = 8
 
+// usualShare is what an effort is told in: quarters of the usual sweeps.
+const usualShare = 4
+
 // askLearn asks what the chosen tests teach. It begins from the table, not from
 // what was learnt before: a test must not count twice.
 func askLearn(a *asking) (explore.Study, error) {
@@ -109,7 +112,7 @@ func askLearn(a *asking) (explore.Study, error) {
 			hold = append(hold, trial)
 		}
 	}
-	sweeps, seed := a.effort(12, 48, 200), a.seed()
+	share, seed := a.effort(1, 4, 6), a.seed()
 	switch {
 	case len(a.Complaints) > 0:
 		return nil, a.Complaints
@@ -125,7 +128,7 @@ func askLearn(a *asking) (explore.Study, error) {
 	if err != nil {
 		return nil, err
 	}
-	k.Sweeps = sweeps
+	k.Sweeps = k.Sweeps * share / usualShare
 	return k, nil
 }
 

@@ -24,6 +24,7 @@ type studyPage struct {
 	Folded   []fireField // settings that few people need
 	Unfold   bool        // something is wrong or written in one of them
 	Wrong    message.InputErrors
+	Goals    []goalChoice  // of a search
 	Stoves   []stoveChoice // of the question about pots
 	Tests    []testChoice  // of the question about tests
 	Study    *studyView    // nil while none was asked
@@ -190,6 +191,8 @@ func (b *Bench) settings(ctx context.Context, p *studyPage, q question, d *desig
 		}
 	}
 	switch q.key {
+	case "search":
+		p.Goals = goalChoices(sent)
 	case "pots":
 		p.Stoves, err = b.potChoices(ctx, d, sent, wrong)
 	case "learn":
@@ -284,7 +287,7 @@ func (b *Bench) beginStudy(ctx context.Context, q question, d *design, subject e
 	if doc, err = doc.with(s); err != nil {
 		return "", err
 	}
-	data, err := json.MarshalIndent(doc, "", " ")
+	data, err := json.Marshal(doc)
 	if err != nil {
 		return "", err
 	}

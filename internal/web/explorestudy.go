@@ -58,23 +58,22 @@ func (doc studyDoc) open() (explore.Study, error) {
 	return s, s.Open()
 }
 
-// While a study runs, its state is kept in the workshop file before every batch,
-// beside the units of the batch that are done. Two places take turns, so that one
+// While a study runs, its state is kept in the workshop file between batches,
+// beside the units of the batch at hand that are done. Two places take turns, so that one
 // of them is whole at any moment. When the run ends, the state becomes a revision
 // of the record and the places are emptied: after a killed program they are where
 // the study is found.
 func statePlaces(id string) [2]string { return [2]string{id + "/state/0", id + "/state/1"} }
 
-func (b *Bench) keepState(ctx context.Context, id string, batch int, doc studyDoc) error {
+func (b *Bench) keepState(ctx context.Context, place string, doc studyDoc) error {
 	data, err := json.Marshal(doc)
 	if err != nil {
 		return err
 	}
-	place := statePlaces(id)[batch%2]
 	if err := b.Workshop.ForgetUnits(ctx, place); err != nil {
 		return err
 	}
-	return b.Workshop.KeepUnit(ctx, place, batch, data)
+	return b.Workshop.KeepUnit(ctx, place, 0, data)
 }
 
 // keptState is the study as it was last kept, on its way or in its record.
@@ -126,10 +125,8 @@ type studyWork struct {
 	stop     context.CancelFunc
 	ended    chan struct{}
 	waits    bool
-	doc      studyDoc // as it was last kept
+	doc      studyDoc // after its last batch
 	progress explore.Progress
-	began    time.Time
-	before   int // units that were done when it began
 }
 
 // shownAnswer is an answer that was worked out for a page.
@@ -200,29 +197,39 @@ func (b *Bench) carry(ctx context.Context, id string, w *studyWork, s explore.St
 	}
 	defer func() { <-r.desks }()
 	r.mu.Lock()
-	w.waits, w.began, w.before = false, time.Now(), w.progress.Done
+	w.waits = false
 	r.mu.Unlock()
+	var turn int
+	var last time.Time
+	var took time.Duration
 	keep := func(s explore.Study) error {
 		doc, err := w.doc.with(s)
 		if err != nil {
 			return err
 		}
-		batch, _ := s.Batch()
 		r.mu.Lock()
 		w.doc = doc
 		r.mu.Unlock()
-		return b.keepState(ctx, id, batch, doc)
+		if time.Since(last) < keepShare*took {
+			return nil
+		}
+		last = time.Now()
+		err = b.keepState(ctx, statePlaces(id)[turn%2], doc)
+		took = time.Since(last)
+		turn++
+		return err
 	}
 	return study.Carry(ctx, study.Alone{Kept: b.Workshop, Workers: studyWorkers}, id, s, keep, func(p explore.Progress) {
 		r.mu.Lock()
 		defer r.mu.Unlock()
-		p.Left = 0
-		if fresh := p.Done - w.before; fresh > 0 {
-			p.Left = time.Since(w.began) / time.Duration(fresh) * time.Duration(p.Total-p.Done)
-		}
 		w.progress = p
 	})
 }
+
+// keepShare is for how many times as long as the last keeping took a study goes on
+// until the next: large states are not written after every short batch. What is
+// lost by a kill is computed again, to the same end.
+const keepShare = 10
 
 // keepStudy writes a study that is no longer carried into its record.
 func (b *Bench) keepStudy(id string, doc studyDoc, s explore.Study) error {
@@ -238,7 +245,7 @@ func (b *Bench) keepStudy(id string, doc studyDoc, s explore.Study) error {
 	if rec.Head.Deleted {
 		return b.dropStudy(ctx, id, s)
 	}
-	data, err := json.MarshalIndent(doc, "", " ")
+	data, err := json.Marshal(doc)
 	if err != nil {
 		return err
 	}

@@ -34,7 +34,7 @@ type whyView struct {
 
 // metricTab is a metric that can be chosen.
 type metricTab struct {
-	Name    message.Text
+	Key     string
 	Address string
 	Chosen  bool
 }
@@ -75,7 +75,7 @@ func (b *Bench) showWhy(w http.ResponseWriter, r *http.Request) error {
 		return err
 	}
 	for m := range explore.MetricCount {
-		p.Metrics = append(p.Metrics, metricTab{m.Name(), p.address(m, true), m == p.Metric})
+		p.Metrics = append(p.Metrics, metricTab{m.String(), p.address(m, true), m == p.Metric})
 	}
 	if other == nil && p.Chosen != "" {
 		p.Failed = message.T("web.fire.against.none")
