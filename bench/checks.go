@@ -10,7 +10,7 @@ import (
 // Checks are this package's entries in the register of proof.
 func Checks() []proof.Check {
 	var all []proof.Check
-	for _, part := range [][]proof.Check{boilingChecks(), moistureChecks(), cookingChecks(), emissionChecks(), tierChecks(), fieldChecks()} {
+	for _, part := range [][]proof.Check{boilingChecks(), moistureChecks(), cookingChecks(), emissionChecks(), tierChecks(), fieldChecks(), gumChecks()} {
 		all = append(all, part...)
 	}
 	return all
@@ -136,6 +136,9 @@ func moistureChecks() []proof.Check {
 	}
 	checks := []proof.Check{
 		exact("moisture-20", "moisture of the wet mass", "20 % of the dry mass", "", 1.0/6, func() float64 { return DryToWet(0.20) }),
+		exact("moisture-5", "moisture of the wet mass", "5 % of the dry mass", "", 0.05/1.05, func() float64 { return DryToWet(0.05) }),
+		exact("moisture-10", "moisture of the wet mass", "10 % of the dry mass", "", 0.1/1.1, func() float64 { return DryToWet(0.10) }),
+		exact("moisture-50", "moisture of the wet mass", "50 % of the dry mass", "", 1.0/3, func() float64 { return DryToWet(0.50) }),
 		exact("moisture-25", "moisture of the wet mass", "25 % of the dry mass", "", 0.20, func() float64 { return DryToWet(0.25) }),
 		exact("moisture-dried", "moisture by drying", "212 g wet, 194 g dry, tin 32 g", "", 0.10, func() float64 { return OvenDry(212, 194, 32) }),
 		{ID: "bench/as-received", Quantity: "lower heating value as received", Inputs: "18.414 MJ/kg dry, 15 % moisture", Unit: "MJ/kg", Expected: 15.28545, Abs: 5e-6,

@@ -99,6 +99,7 @@ func roomChecks() []proof.Check {
 	return []proof.Check{
 		exact("pm-023", "0.23 mg/min for 4 h a day", "µg/m³", 5.111111, func() float64 { return 1000 * day(room(0.23)) }),
 		exact("pm-vented", "0.80 mg/min, a quarter entering", "µg/m³", 4.444444, func() float64 { r := room(0.80); r.EntersRoom = 0.25; return 1000 * day(r) }),
+		exact("pm-175", "1.75 mg/min for 4 h a day", "µg/m³", 38.888889, func() float64 { return 1000 * day(room(1.75)) }),
 		exact("pm-1", "1 mg/min for 4 h a day", "µg/m³", 22.222222, func() float64 { return 1000 * day(room(1)) }),
 		exact("co-016", "0.16 g/min for 4 h a day", "mg/m³", 3.555556, func() float64 { return 1000 * day(room(0.16)) }),
 		exact("steady", "1 mg/min, burning on", "µg/m³", 133.333333, func() float64 { return 1000 * room(1).Steady() }),

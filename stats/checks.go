@@ -17,7 +17,11 @@ var referenceJSON []byte
 
 // reference holds the observations of published data sets, read from
 // reference.json.
-var reference = func() (sets struct{ Lew, Mavro, Michelso, NorrisX, NorrisY []float64 }) {
+var reference = func() (sets struct {
+	Lew, Lottery, Mavro, Michelso, NorrisX, NorrisY []float64
+	Pontius, Wampler3, Wampler4, Wampler5           []float64
+	Longley, AtmWtAg, SiRstv                        [][]float64
+}) {
 	if err := json.Unmarshal(referenceJSON, &sets); err != nil {
 		panic(err) // the embedded file is part of the program and tested
 	}
@@ -69,7 +73,7 @@ func value[T any](v T, err error) T {
 // Checks are this package's entries in the register of proof.
 func Checks() []proof.Check {
 	var all []proof.Check
-	for _, part := range [][]proof.Check{describeChecks(), testChecks(), powerChecks(), gumChecks(), qualityChecks()} {
+	for _, part := range [][]proof.Check{describeChecks(), linearChecks(), varianceChecks(), testChecks(), powerChecks(), gumChecks(), qualityChecks()} {
 		all = append(all, part...)
 	}
 	return all
@@ -89,6 +93,7 @@ func describeChecks() []proof.Check {
 		tolerance    [3]float64
 	}{
 		{"Lew", reference.Lew, -177.435, 277.332168044316, -0.307304800605679, [3]float64{1e-12, 1e-11, 1e-14}},
+		{"Lottery", reference.Lottery, 518.958715596330, 291.699727470969, -0.120948622967393, [3]float64{1e-11, 1e-11, 1e-14}},
 		{"Mavro", reference.Mavro, 2.001856, 0.000429123454003053, 0.937989183438248, [3]float64{1e-14, 1e-16, 1e-12}},
 		{"Michelso", reference.Michelso, 299.8524, 0.0790105478190518, 0.535199668621283, [3]float64{1e-12, 1e-14, 1e-12}},
 		{"NumAcc1", []float64{10000001, 10000003, 10000002}, 10000002, 1, -0.5, [3]float64{1e-12, 1e-12, 1e-12}},

@@ -43,8 +43,15 @@ func meanSquares(groups [][]float64) (between, within, df1, df2 float64, err err
 	if df2 < 1 {
 		return 0, 0, 0, 0, fmt.Errorf("%w: no group has two", ErrTooFew)
 	}
+	shift := all[0] // leading digits that all have say nothing, and cost accuracy
+	for i := range all {
+		all[i] -= shift
+	}
 	grand := Mean(all)
+	at := 0
 	for _, g := range groups {
+		g = all[at : at+len(g)]
+		at += len(g)
 		m := Mean(g)
 		between += float64(len(g)) * (m - grand) * (m - grand)
 		for _, v := range g {

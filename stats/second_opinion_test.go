@@ -55,6 +55,7 @@ func TestSecondOpinion(t *testing.T) {
 	cases = append(cases, adjustOpinion(random), bootstrapOpinion(t, random))
 	for range 12 {
 		cases = append(cases, planOpinions(random, func(err error) { t.Helper(); fatal(t, err) })...)
+		cases = append(cases, furtherOpinions(random, func(err error) { t.Helper(); fatal(t, err) })...)
 	}
 
 	var in, out, complaints bytes.Buffer

@@ -3,7 +3,7 @@ import json
 import sys
 
 import numpy as np
-from scipy import stats
+from scipy import optimize, special, stats
 
 
 def answer(c):
@@ -93,6 +93,34 @@ def answer(c):
         between = c["k"] * g.mean(1).var(ddof=1)
         within = g.var(axis=1, ddof=1).mean()
         return [(between - within) / (between + (c["k"] - 1) * within)]
+    if kind == "sample":
+        one = stats.ttest_1samp(x, 95)
+        low, high = one.confidence_interval(0.95)
+        line = stats.linregress(x, y)
+        return [np.mean(x), np.std(x, ddof=1), np.median(x), np.quantile(x, c["p"]), stats.pearsonr(x, y)[0],
+                one.pvalue, low, high, np.median(np.subtract.outer(x, y)), line.slope, line.stderr, line.pvalue]
+    if kind == "holm":
+        # the closed test with Bonferroni: the largest p over all sets that hold the value
+        sets = [[j for j in range(len(x)) if m >> j & 1] for m in range(1, 1 << len(x))]
+        return [min(1, max(len(s) * x[s].min() for s in sets if i in s)) for i in range(len(x))]
+    if kind == "size":
+        n, cv, e, power = c["n"], c["t"], c["df"], c["p"]
+
+        def missing(df, ncp):
+            t = stats.t.ppf(0.975, df)
+            return stats.nct.sf(t, df, ncp) + stats.nct.cdf(-t, df, ncp) - power
+        z = stats.norm.ppf(0.975) + stats.norm.ppf(power)
+        least = next(m for m in range(2, 100000) if stats.t.ppf(0.975, m - 1) / np.sqrt(m) * cv <= e)
+        pairs = optimize.brentq(lambda m: missing(m - 1, e / cv * np.sqrt(m)), 1.01, 1e5, xtol=1e-12, rtol=1e-14)
+        return [optimize.brentq(lambda d: missing(2 * (n - 1), d * np.sqrt(n / 2)), 1e-6, 50, xtol=1e-12, rtol=1e-14),
+                pairs, 2 * (z * cv / e) ** 2, (z * cv / e) ** 2, least, stats.t.ppf(0.975, n - 1) / np.sqrt(n),
+                stats.binomtest(0, n, alternative="less").proportion_ci(0.95, method="exact").high,
+                min(1, 2 / special.comb(2 * n + 2, n, exact=True))]
+    if kind == "law":
+        slopes = x[0] * x[1] / x[2] * np.array([1 / x[0], 1 / x[1], -1 / x[2]])
+        v = np.diag(y ** 2)
+        v[0, 1] = v[1, 0] = c["p"] * y[0] * y[1]
+        return [x[0] * x[1] / x[2], np.sqrt(slopes @ v @ slopes)]
     raise ValueError(kind)
 
 
