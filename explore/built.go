@@ -36,6 +36,7 @@ func Built(s *stove.Stove, e Making) (built *stove.Stove, ok bool) {
 	b.BrickThickness *= grown
 	b.ChamberHeight *= grown
 	b.RestHeight += e.Rods
+	b.SkirtRise -= e.Rods // the skirt stays where it is
 	b.ThroatGap += e.Rods
 	b.EdgeGap += e.Rods - e.Lining
 	if b.BlockGap > 0 {
@@ -49,8 +50,13 @@ func Built(s *stove.Stove, e Making) (built *stove.Stove, ok bool) {
 	return &b, least >= leastGap && b.MouthHeight > b.ShelfHeight
 }
 
+// leastSeat is what a pot must reach beyond the middle of the rods, as the sizing
+// has it; a smaller one falls between them.
+const leastSeat = 0.005
+
 // WithPot is a stove with another pot of its kitchen set in: the same skirt and
-// rods, another gap and another fill. ok is false where it does not go in.
+// rods, another gap and another fill. ok is false where it does not go in, falls
+// between the rods, or sits so low that its handles meet the skirt.
 func WithPot(s *stove.Stove, p stove.Pot) (other *stove.Stove, ok bool) {
 	b := *s
 	fill, mass := p.Fill, p.Mass
@@ -69,14 +75,16 @@ func WithPot(s *stove.Stove, p stove.Pot) (other *stove.Stove, ok bool) {
 	}
 	sinks := p.Sag(s.RodOffset) - s.Pot.Sag(s.RodOffset) // a rounder base hangs lower between the rods
 	b.RestHeight -= sinks
+	b.SkirtRise += sinks
 	b.ThroatGap -= sinks
 	b.EdgeGap -= sinks
 	if b.BlockGap > 0 {
 		b.BlockGap -= sinks
 	}
 	bore := 2 * math.Sqrt(s.ChamberArea/math.Pi)
-	fits := math.Min(b.SkirtGap, math.Min(b.ThroatGap, b.RestHeight)) >= leastGap
-	return &b, fits && p.Diameter() > bore+2*leastGap
+	room := math.Min(b.SkirtGap, math.Min(b.ThroatGap, b.RestHeight)) >= leastGap && p.Diameter() > bore+2*leastGap
+	sits := p.Diameter()/2 >= s.RodOffset+leastSeat && p.Handle >= b.SkirtRise
+	return &b, room && sits
 }
 
 // surface is that of side and base, m².

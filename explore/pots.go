@@ -2,6 +2,7 @@ package explore
 
 import (
 	"fmt"
+	"maps"
 	"math"
 	"slices"
 	"sync"
@@ -20,8 +21,8 @@ type Kitchen struct {
 
 // Fleet is a study of which one stove, or which set of two sizes, serves the pots
 // of several kitchens with the least wood. Stoves made for each pot, with a choice
-// of skirt gaps wider and narrower, burn under every pot; the best sets are then
-// found by trying all.
+// of skirt gaps wider and narrower and of skirts low enough for the handles of the
+// others, burn under every pot; the best sets are then found by trying all.
 type Fleet struct {
 	Kitchens     []Kitchen
 	Coefficients fire.Coefficients
@@ -41,6 +42,7 @@ type FleetRow struct {
 
 type fleetPot struct {
 	pot    stove.Pot
+	form   stove.Form // its kitchen, with this pot alone
 	weight float64
 }
 
@@ -71,10 +73,15 @@ func (f *Fleet) open() error {
 			return err
 		}
 	}
+	for _, p := range f.pots {
+		if err := f.stoves(p); err != nil {
+			return err
+		}
+	}
 	return nil
 }
 
-// add takes the pots of a kitchen, and the stoves made for them.
+// add takes the pots of a kitchen.
 func (f *Fleet) add(k Kitchen) error {
 	brief, err := k.Form.Read()
 	if err != nil {
@@ -89,37 +96,52 @@ func (f *Fleet) add(k Kitchen) error {
 		if k.Shares != nil {
 			share = k.Shares[i]
 		}
-		f.pots = append(f.pots, fleetPot{p, k.Weight * share})
-		form := k.Form
-		form.Pot, form.MorePots = forms[i], nil
-		if err := f.stoves(form, p.Name); err != nil {
-			return err
+		own := k.Form
+		own.Pot, own.MorePots = forms[i], nil
+		f.pots = append(f.pots, fleetPot{p, own, k.Weight * share})
+	}
+	return nil
+}
+
+// stoves makes the stoves for one pot, with a choice of skirts.
+func (f *Fleet) stoves(p fleetPot) error {
+	ruled, err := Subject{Form: p.form, Coefficients: f.Coefficients}.open()
+	if err != nil {
+		return err
+	}
+	gap, rise := ruled.sized.Dimension("skirt.gap"), ruled.sized.Dimension("skirt.rise")
+	for _, high := range f.rises(rise.Value.SI) {
+		for _, by := range skirtSteps {
+			one := p.form
+			if one.Yours = maps.Clone(one.Yours); one.Yours == nil {
+				one.Yours = make(map[string]string)
+			}
+			if by != 0 {
+				one.Yours[gap.ID] = text(gap, gap.Value.SI+by) + " " + gap.Value.Unit.Symbol
+			}
+			if high != rise.Value.SI {
+				one.Yours[rise.ID] = text(rise, high) + " " + rise.Value.Unit.Symbol
+			}
+			if b, err := (Subject{Form: one, Coefficients: f.Coefficients}).open(); err == nil {
+				f.candidates = append(f.candidates, fleetStove{one, b, p.pot.Name})
+			}
 		}
 	}
 	return nil
 }
 
-// stoves makes the stoves for one pot, with a choice of gaps.
-func (f *Fleet) stoves(form stove.Form, name string) error {
-	ruled, err := Subject{Form: form, Coefficients: f.Coefficients}.open()
-	if err != nil {
-		return err
-	}
-	for _, by := range skirtSteps {
-		one := form
-		one.Yours = map[string]string{}
-		for id, x := range form.Yours {
-			one.Yours[id] = x
-		}
-		if by != 0 {
-			d := ruled.sized.Dimension("skirt.gap")
-			one.Yours["skirt.gap"] = text(d, d.Value.SI+by) + " " + d.Value.Unit.Symbol
-		}
-		if b, err := (Subject{Form: one, Coefficients: f.Coefficients}).open(); err == nil {
-			f.candidates = append(f.candidates, fleetStove{one, b, name})
+// rises are the heights of a skirt above the base of its pot: that by the rules, and
+// those under the handles of lower pots, with room for fingers.
+func (f *Fleet) rises(byRule float64) []float64 {
+	const fingers, step = 0.010, 0.005
+	list := []float64{byRule}
+	for _, p := range f.pots {
+		high := math.Floor((p.pot.Handle-fingers)/step+1e-9) * step
+		if high > 0 && high < byRule && !slices.Contains(list, high) {
+			list = append(list, high)
 		}
 	}
-	return nil
+	return list
 }
 
 // Batch is all stoves at once.

@@ -38,7 +38,7 @@ type Tolerance struct {
 
 // ToleranceRow is what one case comes to.
 type ToleranceRow struct {
-	Error  string  // key of the error that differs from the practice; "" where none does
+	Error  string  // key of the error that differs from the practice; "" where none does, "gauges" where all are as the gauges have them
 	Factor float64 // its size, as a share of that in the practice; 0 is perfect work
 	Pot    int     // of the kitchen
 	Good   float64 // share that boils in time and has air to spare
@@ -133,8 +133,12 @@ func (t *Tolerance) cases() []toleranceCase {
 			}
 		}
 	}
-	return list
+	return append(list, toleranceCase{asGauged, 1, t.designPot()})
 }
+
+// asGauged is the key of the case in which every error is as large as it was found
+// to be worth: what each is forgiven alone, all may not be forgiven together.
+const asGauged = "gauges"
 
 // designPot is the pot that the stove was made for.
 func (t *Tolerance) designPot() int {
@@ -185,18 +189,37 @@ func (t *Tolerance) burn(c toleranceCase, i int) Values {
 	u := make([]float64, len(t.inputs))
 	t.sobol.At(uint32(i), u)
 	n := t.base.asDrawn()
+	factors := t.factors(c)
 	for k, in := range t.inputs {
-		x := in.At(u[k] + 0.5/(1<<32))
-		if in.Key == c.key || c.key == "" && strings.HasPrefix(in.Key, "make.") {
-			x *= c.factor
-		}
-		n.set(in.Key, x)
+		n.set(in.Key, factors[k]*in.At(u[k]+0.5/(1<<32)))
 	}
 	if _, fits := Built(pot.sized, n.making); !fits {
 		return Values{-1, math.NaN(), math.NaN()}
 	}
 	o := t.base.at(Steady).burn(pot.sized, &n)
 	return Values{o[AirRatio], o[BoilTime] * pot.time, o[Wood] * pot.wood}
+}
+
+// factors are what a case makes of each input.
+func (t *Tolerance) factors(c toleranceCase) []float64 {
+	list := make([]float64, len(t.inputs))
+	for k, in := range t.inputs {
+		list[k] = 1
+		if in.Key == c.key || c.key == "" && strings.HasPrefix(in.Key, "make.") {
+			list[k] = c.factor
+		}
+	}
+	if c.key != asGauged {
+		return list
+	}
+	for _, worth := range t.Closenesses() {
+		for k, in := range t.inputs {
+			if in.Key == worth.Error.Key {
+				list[k] = worth.Worth / worth.Usual
+			}
+		}
+	}
+	return list
 }
 
 // Take makes a row of a case's draws.
@@ -250,12 +273,13 @@ type Closeness struct {
 	Usual  float64 // two standard deviations, of the practice
 	Worth  float64 // widest that is worth keeping to: closer gains less than the study's Worth
 	Gained float64 // share of good stoves that the step from usual to worth gains
+	Clean  float64 // share of stoves that it keeps from smoking
 	Saved  float64 // share of wood that it saves
 }
 
 // Closenesses tell for each error the widest tolerance of those tried that is not
-// worth making closer: the next closer one gains less than Worth in good stoves
-// and in wood.
+// worth making closer: the next closer one gains less than Worth in good stoves, in
+// stoves that do not smoke and in wood.
 func (t *Tolerance) Closenesses() []Closeness {
 	var list []Closeness
 	for _, in := range t.inputs {
@@ -280,12 +304,12 @@ func (t *Tolerance) Closenesses() []Closeness {
 		c := Closeness{Error: in, Usual: in.High}
 		pick := rows[0]
 		for _, closer := range rows[1:] {
-			if closer.Good-pick.Good < t.Worth && 1-closer.Wood/pick.Wood < t.Worth {
+			if closer.Good-pick.Good < t.Worth && pick.Smoky-closer.Smoky < t.Worth && 1-closer.Wood/pick.Wood < t.Worth {
 				break
 			}
 			pick = closer
 		}
-		c.Worth, c.Gained, c.Saved = in.High*pick.Factor, pick.Good-now.Good, 1-pick.Wood/now.Wood
+		c.Worth, c.Gained, c.Clean, c.Saved = in.High*pick.Factor, pick.Good-now.Good, now.Smoky-pick.Smoky, 1-pick.Wood/now.Wood
 		list = append(list, c)
 	}
 	return list
@@ -299,9 +323,18 @@ type Gauge struct {
 	Least, Most quantity.Value
 }
 
+// forgiven reports whether the errors may all be as wide as their closeness allows:
+// together they cost hardly more than the practice does.
+func (t *Tolerance) forgiven() bool {
+	all, ok := t.Row(asGauged, 1, t.designPot())
+	now, _ := t.Row("", 1, t.designPot())
+	return ok && now.Good-all.Good < t.Worth && all.Smoky-now.Smoky < t.Worth && all.Wood/now.Wood-1 < t.Worth
+}
+
 // Gauges are the limits that follow from the closeness that is worth its work, as
-// somebody at the bench can measure them. Perfect work is never asked: the step of
-// the tool in the hand is the closest limit.
+// somebody at the bench can measure them; none is wider than the practice where the
+// errors are not forgiven together. Perfect work is never asked: the step of the
+// tool in the hand is the closest limit.
 func (t *Tolerance) Gauges() []Gauge {
 	s := t.base.sized
 	of := map[string]struct {
@@ -312,6 +345,7 @@ func (t *Tolerance) Gauges() []Gauge {
 		"make.lining": {"gap.edge", 1}, "make.mouth": {"mouth.height", 1}, "make.dent": {"skirt.gap", 1},
 	}
 	var list []Gauge
+	forgiven := t.forgiven()
 	for _, c := range t.Closenesses() {
 		d, ok := of[c.Error.Key]
 		if !ok {
@@ -319,7 +353,11 @@ func (t *Tolerance) Gauges() []Gauge {
 		}
 		nominal := s.Value(d.id)
 		step := nominal.Step * nominal.Unit.Factor
-		allowed := math.Max(step, math.Floor(c.Worth*d.factor/step+1e-9)*step)
+		worth := c.Worth
+		if !forgiven {
+			worth = min(worth, c.Usual)
+		}
+		allowed := math.Max(step, math.Floor(worth*d.factor/step+1e-9)*step)
 		least, most := nominal, nominal
 		least.SI -= allowed
 		most.SI += allowed
@@ -340,8 +378,10 @@ func (t *Tolerance) Says() []message.Text {
 		if p.pot.Name == "" {
 			name = message.T("explore.the-pot")
 		}
-		list = append(list, message.T("explore.tolerance-pot", "pot", name, "good", quantity.Pct(r.Good), "intime", quantity.Pct(r.InTime),
-			"limit", BoilTime.Value(t.Time), "smoky", quantity.Pct(r.Smoky)))
+		if r.NoFit < 1-1e-9 {
+			list = append(list, message.T("explore.tolerance-pot", "pot", name, "good", quantity.Pct(r.Good), "intime", quantity.Pct(r.InTime),
+				"limit", BoilTime.Value(t.Time), "smoky", quantity.Pct(r.Smoky)))
+		}
 		if r.NoFit > 0 {
 			list = append(list, message.T("explore.tolerance-nofit", "pot", name, "share", quantity.Pct(r.NoFit)))
 		}
@@ -350,14 +390,31 @@ func (t *Tolerance) Says() []message.Text {
 		list = append(list, message.T("explore.tolerance-perfect", "good", quantity.Pct(perfect.Good)))
 	}
 	for _, c := range t.Closenesses() {
-		id := "explore.tolerance-enough"
-		switch {
-		case c.Worth < c.Usual:
-			id = "explore.tolerance-closer"
-		case c.Worth > c.Usual:
-			id = "explore.tolerance-wider"
+		list = append(list, c.says(t.Worth))
+	}
+	if all, ok := t.Row(asGauged, 1, t.designPot()); ok {
+		id := "explore.tolerance-together"
+		if t.forgiven() {
+			id = "explore.tolerance-forgiven"
 		}
-		list = append(list, message.T(id, "error", c.Error.Name(), "usual", c.Error.Value(c.Usual), "worth", c.Error.Value(c.Worth), "gained", quantity.Pct(c.Gained)))
+		list = append(list, message.T(id, "good", quantity.Pct(all.Good), "smoky", quantity.Pct(all.Smoky)))
 	}
 	return list
+}
+
+// says tells how closely one error is worth watching, and for what.
+func (c Closeness) says(worth float64) message.Text {
+	id := "explore.tolerance-enough"
+	switch {
+	case c.Worth > c.Usual:
+		id = "explore.tolerance-wider"
+	case c.Worth < c.Usual && c.Gained >= worth:
+		id = "explore.tolerance-closer"
+	case c.Worth < c.Usual && c.Clean >= worth:
+		id = "explore.tolerance-closer-smoke"
+	case c.Worth < c.Usual:
+		id = "explore.tolerance-closer-wood"
+	}
+	return message.T(id, "error", c.Error.Name(), "usual", c.Error.Value(c.Usual), "worth", c.Error.Value(c.Worth),
+		"gained", quantity.Pct(c.Gained), "clean", quantity.Pct(c.Clean), "saved", quantity.Pct(c.Saved))
 }

@@ -21,6 +21,7 @@ func TestBuilt(t *testing.T) {
 	near("gap after a seam error", b.SkirtGap-s.SkirtGap, 0.010/(2*math.Pi))
 	b, _ = Built(s, Making{Rods: 0.003})
 	near("pot after high rods", b.PotLevel()-s.PotLevel(), 0.003)
+	near("skirt after high rods", b.SkirtLevel(), s.SkirtLevel())
 	near("lining after high rods", b.LiningThickness(0.1), s.LiningThickness(0.1))
 	b, _ = Built(s, Making{Lining: 0.002})
 	near("lining", b.LiningThickness(s.Pot.Diameter()/2)-s.LiningThickness(s.Pot.Diameter()/2), 0.002)
@@ -50,6 +51,16 @@ func TestWithPot(t *testing.T) {
 	if _, ok := WithPot(s, big); ok {
 		t.Error("a pot wider than the skirt goes in")
 	}
+	tiny := small
+	tiny.Circumference = 2 * math.Pi * (s.RodOffset + 0.002)
+	if _, ok := WithPot(s, tiny); ok {
+		t.Error("a pot that falls between the rods is taken")
+	}
+	low := small
+	low.Handle = s.SkirtRise - 0.01
+	if _, ok := WithPot(s, low); ok {
+		t.Error("a pot whose handles meet the skirt is taken")
+	}
 }
 
 func tolerance(t testing.TB, name string, draws int) *Tolerance {
@@ -72,6 +83,20 @@ func TestTolerance(t *testing.T) {
 		}
 	}
 	says(t, study.Says()...)
+	now, _ := study.Row("", 1, study.designPot())
+	all, ok := study.Row(asGauged, 1, study.designPot())
+	if !ok {
+		t.Fatal("the gauges were not tried together")
+	}
+	wider := 0
+	for _, c := range study.Closenesses() {
+		if c.Worth > c.Usual {
+			wider++
+		}
+	}
+	if wider == 0 || study.forgiven() && now.Good-all.Good >= study.Worth {
+		t.Errorf("%d errors may be wider, together %+v against %+v", wider, all, now)
+	}
 	for _, g := range study.Gauges() {
 		says(t, g.Name)
 		if !(g.Least.SI < g.Nominal.SI && g.Nominal.SI < g.Most.SI) {
