@@ -66,6 +66,7 @@ type Wood struct {
 	Moisture float64 // share of the wet mass
 
 	MoistureU        float64 // its standard uncertainty
+	MoistureHow      How     // how it follows from what was read, where it was not read itself
 	MoistureReadings int     // readings of a meter behind it; 0 for other ways
 	Stick            Given   // m, thickness of the sticks
 }
@@ -249,7 +250,7 @@ func (c *calculation) wholeTest(t *BoilingTest) {
 		}
 	}
 	c.set("LHV", t.Wood.LHV/1000, t.Wood.LHVFrom)
-	c.set("m", t.Wood.Moisture, Measured)
+	c.follow("m", t.Wood.Moisture, t.Wood.MoistureHow)
 	c.set("T_a", t.Air-zeroC, Measured)
 	if t.CharWeighed {
 		c.set("k", t.CharPan*1000, Measured)

@@ -333,10 +333,10 @@ func (r *reader) moisture(f WoodForm, w *Wood) {
 	wet, dry, tin := r.quantity("wood.wet_sample", f.WetSample), r.quantity("wood.dry_sample", f.DrySample), r.quantity("wood.sample_tin", f.SampleTin)
 	one := r.quantity("wood.moisture", f.Moisture)
 	basis := r.Word("wood.moisture_basis", f.MoistureBasis, "")
-	var meter []float64
+	var meter, read []float64 // of the wet mass, and as the meter shows them
 	for i, text := range f.Readings {
 		if v := r.quantity("wood.moisture_readings["+strconv.Itoa(i+1)+"]", text); v.Known {
-			meter = append(meter, DryToWet(v.SI))
+			meter, read = append(meter, DryToWet(v.SI)), append(read, v.SI)
 		}
 	}
 	say := func(field, value string, reason, try string) {
@@ -349,9 +349,10 @@ func (r *reader) moisture(f WoodForm, w *Wood) {
 			return
 		}
 		w.Moisture, w.MoistureU = OvenDry(wet.SI, dry.SI, tin.SI), defaultScale/(wet.SI-tin.SI)
+		w.MoistureHow = howDried(wet.SI, dry.SI, tin.SI)
 	case len(meter) > 0:
 		w.Moisture, w.MoistureU = meanAndError(meter)
-		w.MoistureReadings = len(meter)
+		w.MoistureReadings, w.MoistureHow = len(meter), howMetered(read)
 	case one.Known && basis == "":
 		say("wood.moisture_basis", "", "bench.basis-missing", "wet")
 	case one.Known && basis == "wet" && one.SI > 0.7:
@@ -359,7 +360,7 @@ func (r *reader) moisture(f WoodForm, w *Wood) {
 	case one.Known:
 		w.Moisture, w.MoistureU = one.SI, 0.01
 		if basis == "dry" {
-			w.Moisture = DryToWet(one.SI)
+			w.Moisture, w.MoistureHow = DryToWet(one.SI), howMetered([]float64{one.SI})
 		}
 	default:
 		say("wood.moisture", "", "bench.moisture-missing", "12 %")

@@ -93,7 +93,7 @@ func Cook(test CookingTest) (CookingResult, error) {
 		c.set("T_b", test.Boiling.Kelvin-zeroC, test.Boiling.Origin())
 	}
 	c.set("LHV", test.Wood.LHV/1000, test.Wood.LHVFrom)
-	c.set("m", test.Wood.Moisture, Measured)
+	c.follow("m", test.Wood.Moisture, test.Wood.MoistureHow)
 	c.set("f_i", test.WoodBefore*1000, Measured)
 	c.set("f_f", test.WoodAfter*1000, Measured)
 	cases := map[string]bool{form: true, "char not weighed": !test.Char.Known, "char weighed": test.Char.Known}

@@ -207,6 +207,19 @@ func (c *calculation) set(key string, number float64, origin Origin) {
 	}
 }
 
+// How is the way from what was read to a value, to be followed with a pencil; zero for
+// what was read itself.
+type How struct{ Equation, Numbers string }
+
+// follow enters a measured value with the way to it.
+func (c *calculation) follow(key string, number float64, how How) {
+	c.set(key, number, Measured)
+	if c.tracing && how != (How{}) {
+		last := &c.steps[len(c.steps)-1]
+		last.Equation, last.Numbers = how.Equation, how.Numbers
+	}
+}
+
 func (c *calculation) setRows(key string, numbers []float64) {
 	at := c.names[key]
 	copy(c.perRow[at.index], numbers)

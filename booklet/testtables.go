@@ -97,7 +97,7 @@ func (t tables) wide(kind bench.Kind, results bool) xlsx.Sheet {
 		}
 		list := f.Results()
 		if !results {
-			list = slices.DeleteFunc(slices.Clone(f.Steps()), func(k bench.Step) bool { return k.Equation != "" || k.Origin != bench.Measured })
+			list = slices.DeleteFunc(slices.Clone(f.Steps()), func(k bench.Step) bool { return k.Origin != bench.Measured })
 		}
 		rows := map[string]int{}
 		for _, k := range list {
