@@ -8,7 +8,8 @@ force where the Go code is clever.
 kinds
   sobol        indices of the g-function by numerical integration of conditional
                means over the unit interval (the function is a product, so that
-               E[f | x_i] needs one dimension only): first order, then total
+               E[f | x_i] needs one dimension only): first order, then total;
+               Debian's SciPy 1.10 has no sobol_indices yet
   hypervolume  volume up to a reference by inclusion and exclusion
   shapley      mean over all permutations of a game given as a list of values by set
   posterior    mean and standard deviation of a two-parameter posterior on a grid,
