@@ -268,6 +268,42 @@ func same(t *testing.T, a, b asked) {
 	}
 }
 
+// A study that another version made is shown with what it said, and neither read
+// nor gone on with.
+func TestStudyOfAnotherVersion(t *testing.T) {
+	b, id := exploring(t)
+	study := started(t, b, id, "tolerance", url.Values{"effort": {"quick"}})
+	a := finished(t, b, study)
+	s := "/stove/" + id + "/explore/tolerance"
+	for name, change := range map[string]func(*studyDoc){
+		"shape": func(doc *studyDoc) { doc.Shape = "0" },
+		"study": func(doc *studyDoc) { doc.Study = json.RawMessage(`{"Subject": 7}`) },
+	} {
+		doc := a.Doc
+		change(&doc)
+		data, err := json.Marshal(doc)
+		if err != nil {
+			t.Fatal(err)
+		}
+		rec, err := b.Workshop.Get(t.Context(), study)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if _, err := b.Workshop.Save(t.Context(), workshop.Edit{Record: study, Kind: studyKind, Base: rec.Head.ID, Name: rec.Head.Name, Content: data}); err != nil {
+			t.Fatal(err)
+		}
+		again := New(Config{Workshop: b.Workshop})
+		t.Cleanup(again.studies.close)
+		body := shows(t, request(again, "GET", s, nil), 200, "Another version of the program", "of the stoves boil within", "Delete")
+		if strings.Contains(body, "Go on") || strings.Contains(body, "Gauge table") {
+			t.Errorf("%s: it is read all the same", name)
+		}
+		shows(t, request(again, "GET", s+"/"+study+"/file/answer.json", nil), 404)
+		shows(t, request(again, "POST", s+"/"+study+"/go", url.Values{}), 404)
+	}
+	shows(t, request(b, "POST", s+"/"+study+"/delete", url.Values{}), http.StatusSeeOther)
+}
+
 // victim names the workshop file of the process that is killed.
 const victim = "STOVEWRIGHT_STUDY_VICTIM"
 

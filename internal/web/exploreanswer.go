@@ -74,7 +74,7 @@ type toleranceAnswer struct {
 	Gauges []explore.Gauge
 }
 
-func answerTolerance(b *Bench, s explore.Study) (any, error) {
+func answerTolerance(b *Bench, s explore.Study) (hasAnswer, error) {
 	t := s.(*explore.Tolerance)
 	a := &toleranceAnswer{Gauges: t.Gauges()}
 	a.Says = t.Says()
@@ -101,7 +101,7 @@ const (
 	spreadShown = 12
 )
 
-func answerSpread(b *Bench, s explore.Study) (any, error) {
+func answerSpread(b *Bench, s explore.Study) (hasAnswer, error) {
 	g := s.(*explore.Global)
 	a := &spreadAnswer{}
 	for m := range explore.MetricCount {
@@ -149,7 +149,7 @@ type foundDesign struct {
 // mostDesigns is how many designs are shown: as many as pictures can number.
 const mostDesigns = 12
 
-func answerSearch(b *Bench, s explore.Study) (any, error) {
+func answerSearch(b *Bench, s explore.Study) (hasAnswer, error) {
 	q := s.(*explore.Search)
 	front, err := q.Front(mostDesigns)
 	if err != nil {
@@ -248,7 +248,7 @@ func bandIn(b fire.Band, of func(float64) quantity.Value) bandValues {
 	return bandValues{of(b.Low), of(b.Middle), of(b.High)}
 }
 
-func answerLearn(b *Bench, s explore.Study) (any, error) {
+func answerLearn(b *Bench, s explore.Study) (hasAnswer, error) {
 	k := s.(*explore.Calibration)
 	a := &learnAnswer{}
 	if len(k.Trials) > 0 {
@@ -294,7 +294,7 @@ type potSet struct {
 	Made  []string // names of the pots they are made for
 }
 
-func answerPots(b *Bench, s explore.Study) (any, error) {
+func answerPots(b *Bench, s explore.Study) (hasAnswer, error) {
 	f := s.(*explore.Fleet)
 	a := &potsAnswer{}
 	if len(f.Rows) == 0 {

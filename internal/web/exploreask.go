@@ -25,7 +25,7 @@ type question struct {
 	folded int         // how many of the last ones are folded away
 	empty  func() explore.Study
 	ask    func(*asking) (explore.Study, error)
-	answer func(*Bench, explore.Study) (any, error)
+	answer func(*Bench, explore.Study) (hasAnswer, error)
 }
 
 // asking is a question with its settings about a stove.

@@ -51,8 +51,8 @@ type studyView struct {
 	Left      quantity.Value // time
 	Changed   bool           // what it was asked of is no longer so
 	Unread    bool           // this program cannot read it
-	Answer    any
-	Marked    int // the design that is looked at
+	Answer    hasAnswer      // nil where it cannot be read
+	Marked    int            // the design that is looked at
 	Applied   bool
 	NextTests int
 	Next      *nextView
@@ -60,8 +60,7 @@ type studyView struct {
 
 // HasPart reports whether there is something to show before the study is done.
 func (v studyView) HasPart() bool {
-	a, ok := v.Answer.(hasAnswer)
-	return ok && len(a.common().Says) > 0
+	return v.Answer != nil && len(v.Answer.common().Says) > 0
 }
 
 // WhyPath is the page that says why a design differs from the stove.
@@ -219,7 +218,7 @@ func (b *Bench) studyView(ctx context.Context, q question, d *design, subject ex
 		return nil, err
 	}
 	v.Changed = key != a.Doc.Of
-	v.Answer, err = b.studies.answerOf(a, func(s explore.Study) (any, error) { return q.answer(b, s) })
+	v.Answer, err = b.studies.answerOf(a, func(s explore.Study) (hasAnswer, error) { return q.answer(b, s) })
 	if err != nil { // of another version of the program, or damaged
 		b.Log.Warn("study not read", "record", id, "err", err)
 		v.Unread, v.Answer = true, nil
@@ -325,7 +324,10 @@ func (b *Bench) changeStudy(w http.ResponseWriter, r *http.Request) error {
 	case "stop":
 		b.studies.halt(id)
 	case "go":
-		if v.State != studyDone {
+		switch {
+		case v.Unread:
+			err = missing()
+		case v.State != studyDone:
 			err = b.launch(id, v.Doc)
 		}
 	case "delete":
@@ -396,8 +398,8 @@ func (b *Bench) studyFile(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	answer, ok := v.Answer.(hasAnswer)
-	if !ok {
+	answer := v.Answer
+	if answer == nil {
 		return missing()
 	}
 	name, format, _ := strings.Cut(r.PathValue("name"), ".")

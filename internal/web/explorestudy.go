@@ -2,10 +2,14 @@ package web
 
 import (
 	"context"
+	"crypto/sha256"
+	"encoding/hex"
 	"encoding/json"
 	"errors"
 	"fmt"
+	"io"
 	"math"
+	"reflect"
 	"runtime"
 	"slices"
 	"sync"
@@ -32,13 +36,49 @@ type studyDoc struct {
 	Done     int               `json:"done"`
 	Total    int               `json:"total"`
 	Finished bool              `json:"finished"`
+	Says     []string          `json:"says,omitempty"` // what it said when it was last put down
+	Shape    string            `json:"shape"`          // of the study: see [shapeOf]
 	Study    json.RawMessage   `json:"study"`
+}
+
+// errShape says that a study is of another version of the program.
+var errShape = errors.New("web: a study of another shape")
+
+// shapeOf is what a study is made of, as a hash of the names and kinds of all that
+// is written of it. One that another version of the program made is not gone on
+// with, and not read: what it lacks could not be told from what it says.
+func shapeOf(s explore.Study) string {
+	sum := sha256.New()
+	writeShape(sum, reflect.TypeOf(s), map[reflect.Type]bool{})
+	return hex.EncodeToString(sum.Sum(nil)[:6])
+}
+
+func writeShape(w io.Writer, t reflect.Type, seen map[reflect.Type]bool) {
+	fmt.Fprint(w, t.Kind(), " ")
+	if seen[t] {
+		return
+	}
+	seen[t] = true
+	switch t.Kind() {
+	case reflect.Array:
+		fmt.Fprint(w, t.Len(), " ")
+		writeShape(w, t.Elem(), seen)
+	case reflect.Pointer, reflect.Slice, reflect.Map:
+		writeShape(w, t.Elem(), seen)
+	case reflect.Struct:
+		for i := range t.NumField() {
+			if f := t.Field(i); f.IsExported() {
+				fmt.Fprint(w, f.Name, " ", f.Tag, " ")
+				writeShape(w, f.Type, seen)
+			}
+		}
+	}
 }
 
 // with is the document with the study as it stands.
 func (doc studyDoc) with(s explore.Study) (studyDoc, error) {
 	data, err := json.Marshal(s)
-	doc.Study = data
+	doc.Study, doc.Shape = data, shapeOf(s)
 	doc.Done, doc.Total = s.Total()
 	_, units := s.Batch()
 	doc.Finished = units == 0
@@ -52,6 +92,9 @@ func (doc studyDoc) open() (explore.Study, error) {
 		return nil, fmt.Errorf("web: unknown question %q", doc.Question)
 	}
 	s := q.empty()
+	if doc.Shape != shapeOf(s) {
+		return nil, errShape
+	}
 	if err := json.Unmarshal(doc.Study, s); err != nil {
 		return nil, err
 	}
@@ -133,7 +176,7 @@ type studyWork struct {
 type shownAnswer struct {
 	study  string
 	done   int
-	answer any
+	answer hasAnswer
 }
 
 // close stops all studies, keeps them, and takes no more.
@@ -244,6 +287,11 @@ func (b *Bench) keepStudy(id string, doc studyDoc, s explore.Study) error {
 	}
 	if rec.Head.Deleted {
 		return b.dropStudy(ctx, id, s)
+	}
+	if q, ok := questionOf(doc.Question); ok {
+		if answer, err := q.answer(b, s); err == nil {
+			doc.Says = b.say(answer.common().Says)
+		}
 	}
 	data, err := json.Marshal(doc)
 	if err != nil {
@@ -367,7 +415,7 @@ func (b *Bench) studiesOf(ctx context.Context, stove, question string, deleted b
 func studyName(stove, question string) string { return stove + " " + question }
 
 // answerOf works out what a study says so far, once for each state.
-func (r *studyRoom) answerOf(a asked, work func(explore.Study) (any, error)) (any, error) {
+func (r *studyRoom) answerOf(a asked, work func(explore.Study) (hasAnswer, error)) (hasAnswer, error) {
 	r.mu.Lock()
 	at := slices.IndexFunc(r.shown, func(s shownAnswer) bool { return s.study == a.ID && s.done == a.Doc.Done })
 	if at >= 0 {
