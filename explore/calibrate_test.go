@@ -437,3 +437,46 @@ func TestCalibrationRefuses(t *testing.T) {
 		t.Error("an empty test is taken")
 	}
 }
+
+// BenchmarkLearn learns from two invented test sheets with usual settings, and tells
+// how far the draws have settled.
+func BenchmarkLearn(b *testing.B) {
+	form := subject(b, "beans-pot.yaml").Form
+	var trials []Trial
+	for _, name := range []string{"a1", "a2"} {
+		data, err := os.ReadFile("../examples/tests/boiling/stove-a/" + name + ".yaml")
+		if err != nil {
+			b.Fatal(err)
+		}
+		test, err := bench.ReadBoiling(data)
+		if err != nil {
+			b.Fatal(err)
+		}
+		run, err := bench.NewRun(test)
+		if err != nil {
+			b.Fatal(err)
+		}
+		trial, err := TrialOf(form, name, run)
+		if err != nil {
+			b.Fatal(err)
+		}
+		trials = append(trials, trial)
+	}
+	inputs, err := LearnableInputs(fire.Defaults(), trials, 8)
+	if err != nil {
+		b.Fatal(err)
+	}
+	for range b.N {
+		k, err := NewCalibration(fire.Defaults(), inputs, trials, nil, 1)
+		if err != nil {
+			b.Fatal(err)
+		}
+		run(b, k, 0)
+		l, err := k.Result()
+		if err != nil {
+			b.Fatal(err)
+		}
+		b.ReportMetric(l.RHat, "R-hat")
+		b.ReportMetric(l.ESS, "draws-worth")
+	}
+}
