@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"strings"
+	"time"
 
 	"stovewright/internal/form"
 	"stovewright/message"
@@ -171,6 +172,8 @@ func (r *reader) away(list []SpellForm) Given {
 type KitchenForm struct {
 	Test       string          `yaml:"test"` // "kitchen"
 	Round      string          `yaml:"round,omitempty"`
+	Days       string          `yaml:"planned_days,omitempty"`
+	Scale      string          `yaml:"scale,omitempty"` // its step
 	About      AboutForm       `yaml:"about,omitempty"`
 	Households []HouseholdForm `yaml:"households"`
 }
@@ -180,6 +183,7 @@ type HouseholdForm struct {
 	Code    string            `yaml:"code"`
 	Village string            `yaml:"village,omitempty"`
 	Feast   string            `yaml:"feast,omitempty"`
+	Visits  []string          `yaml:"visits,omitempty"` // when each was made: one more than the days
 	People  []PeopleForm      `yaml:"people"`
 	Fuels   []KitchenFuelForm `yaml:"fuels"`
 }
@@ -190,6 +194,7 @@ type PeopleForm struct {
 	Women    string `yaml:"women,omitempty"`
 	Men      string `yaml:"men,omitempty"`
 	OlderMen string `yaml:"older_men,omitempty"`
+	Other    string `yaml:"other_stove,omitempty"` // how much was cooked on a stove whose fuel is not weighed here
 }
 
 // KitchenFuelForm is one fuel over the days of the visit.
@@ -209,12 +214,16 @@ type FuelDayForm struct {
 var kitchenFields = paper(form.Fields{
 	form.OneOf("test", false, "kitchen"),
 	form.OneOf("round", false, "before", "after"),
+	{Path: "planned_days", Kind: Whole, Min: 1, Max: 14, Example: "3"},
+	form.Number("scale", quantity.Kilogram, 0.001, 5, false, "0.1 kg"),
 }.And(aboutFields, form.Fields{
 	form.Text("households.code", "H07"), form.Text("households.village", "village 2"), form.OneOf("households.feast", false, "no", "yes"),
+	{Path: "households.visits", Kind: Clock, Example: "2026-05-04 07:10"},
 	{Path: "households.people.children", Kind: Whole, Max: 500, Example: "3"},
 	{Path: "households.people.women", Kind: Whole, Max: 500, Example: "2"},
 	{Path: "households.people.men", Kind: Whole, Max: 500, Example: "1"},
 	{Path: "households.people.older_men", Kind: Whole, Max: 500, Example: "0"},
+	form.OneOf("households.people.other_stove", false, otherNone, "part", "mostly"),
 }, woodFields(fuelKinds(true)), form.Fields{
 	form.Number("days.start", quantity.Kilogram, 0, 2000, true, "14.2 kg"),
 	form.Number("days.added", quantity.Kilogram, 0, 2000, false, "3.5 kg"),
@@ -245,8 +254,15 @@ func ParseKitchens(data []byte) (KitchenForm, error) {
 // Read turns a form into households; the error is a [message.InputErrors].
 func (f KitchenForm) Read() ([]Kitchen, error) {
 	r := newReader(kitchenFields)
+	list := f.read(r)
+	return list, r.Complaints.OrNil()
+}
+
+func (f KitchenForm) read(r *reader) []Kitchen {
 	r.Word("test", f.Test, "kitchen")
 	r.Word("round", f.Round, "")
+	r.Whole("planned_days", f.Days)
+	scale := r.quantity("scale", f.Scale).Or(0)
 	seen := map[string]bool{}
 	var list []Kitchen
 	say := func(path, value, reason, try string) {
@@ -255,21 +271,28 @@ func (f KitchenForm) Read() ([]Kitchen, error) {
 	for i, h := range f.Households {
 		at := len(r.Complaints)
 		path := fmt.Sprintf("households[%d]", i+1)
-		k := Kitchen{Code: strings.TrimSpace(h.Code), Cluster: strings.TrimSpace(h.Village), Feast: r.Word("households.feast", h.Feast, "no") == "yes"}
+		k := Kitchen{Code: strings.TrimSpace(h.Code), Cluster: strings.TrimSpace(h.Village), Feast: r.Word("households.feast", h.Feast, "no") == "yes", Scale: scale}
+		for j, text := range h.Visits {
+			k.Visits = append(k.Visits, r.visit(fmt.Sprintf("households.visits[%d]", j+1), text))
+		}
 		if k.Code == "" || seen[k.Code] {
 			say("households.code", h.Code, "bench.household-code", fmt.Sprintf("H%02d", i+1))
 		}
 		seen[k.Code] = true
 		for j, p := range h.People {
 			day := fmt.Sprintf("households.people[%d].", j+1)
-			k.People = append(k.People, People{float64(r.Whole(day+"children", p.Children)), float64(r.Whole(day+"women", p.Women)),
-				float64(r.Whole(day+"men", p.Men)), float64(r.Whole(day+"older_men", p.OlderMen))})
+			people := People{float64(r.Whole(day+"children", p.Children)), float64(r.Whole(day+"women", p.Women)),
+				float64(r.Whole(day+"men", p.Men)), float64(r.Whole(day+"older_men", p.OlderMen))}
+			if p.Children+p.Women+p.Men+p.OlderMen == "" {
+				people.Women += r.blank()
+			}
+			k.People, k.Other = append(k.People, people), append(k.Other, r.Word(day+"other_stove", p.Other, ""))
 		}
 		r.Rename(at, "households", path)
 		for j, fuel := range h.Fuels {
 			k.Fuels = append(k.Fuels, r.kitchenFuel(fmt.Sprintf("%s.fuels[%d]", path, j+1), fuel, len(h.People)))
 		}
-		if len(h.People) == 0 || len(h.Fuels) == 0 {
+		if !r.running && (len(h.People) == 0 || len(h.Fuels) == 0) {
 			say(path, h.Code, "bench.household-empty", "people: [{women: 2, children: 3}]")
 		}
 		list = append(list, k)
@@ -277,7 +300,22 @@ func (f KitchenForm) Read() ([]Kitchen, error) {
 	if len(f.Households) == 0 {
 		say("households", "", "bench.household-none", "households:\n  - code: H01")
 	}
-	return list, r.Complaints.OrNil()
+	return list
+}
+
+// VisitTime is how the time of a visit is written.
+const VisitTime = "2006-01-02 15:04"
+
+// visit reads the time of a visit; zero where nothing usable is written.
+func (r *reader) visit(path, text string) time.Time {
+	if r.Empty(path, text) {
+		return time.Time{}
+	}
+	at, err := time.Parse(VisitTime, strings.Join(strings.Fields(text), " "))
+	if err != nil {
+		r.Complain(path, text, message.T("bench.visit-time"))
+	}
+	return at
 }
 
 func (r *reader) kitchenFuel(path string, f KitchenFuelForm, days int) KitchenFuel {

@@ -51,7 +51,7 @@ type guideRow struct {
 	Caution bool     `yaml:"caution"`
 	More    string   `yaml:"more"`
 	Spells  string   `yaml:"spells"`
-	Same    string   `yaml:"same"`
+	Same    []string `yaml:"same"`
 	Pass    bool     `yaml:"pass"`
 	Offers  []Offer  `yaml:"offers"`
 }
@@ -109,13 +109,16 @@ type Task struct {
 	Caution bool      // there is something hot, sharp or smoky: Warning says so
 	More    string    // list that may need another item
 	Spells  string    // list of times from and to that keys take
-	Same    string    // entry that the reading of the first field stands in too
+	Same    []string  // entries that the readings of the fields stand in too, one for each
 	Pass    bool      // done when it has been gone through
 	Offers  []Offer   // readings that are likely
 	Point   string    // measuring point on the stove, for the drawing; "" for none
 
-	words message.Text
+	words, place message.Text
 }
+
+// Place names the part of the test that the task is of.
+func (t Task) Place() message.Text { return t.place }
 
 // Words say what to do.
 func (t Task) Words() message.Text { return t.words }
@@ -180,6 +183,8 @@ var guides = map[Kind]func() guideFile{
 	KindBoiling:  lazy[guideFile]("run-boiling.yaml"),
 	KindSequence: lazy[guideFile]("run-sequence.yaml"),
 	KindCooking:  lazy[guideFile]("run-cooking.yaml"),
+	KindKitchen:  lazy[guideFile]("run-kitchen.yaml"),
+	KindSafety:   lazy[guideFile]("run-safety.yaml"),
 }
 
 type guideFile struct {
@@ -228,13 +233,26 @@ type spot struct {
 	due    time.Time
 	point  string
 	before string // the part before this
+	place  message.Text
+	visit  int  // of a kitchen test, counted from one
+	house  int  // of a kitchen test, counted from one
+	last   bool // the last visit
 }
 
 // within is a spot inside another.
 func (s spot) within(inner spot) spot {
-	inner.id = strings.TrimPrefix(s.id+"."+inner.id, ".")
+	inner.id = strings.Trim(s.id+"."+inner.id, ".")
 	if inner.part == "" {
-		inner.part, inner.before = s.part, s.before
+		inner.part, inner.before, inner.place = s.part, s.before, s.place
+	}
+	if inner.visit == 0 {
+		inner.visit, inner.last = s.visit, s.last
+	}
+	if inner.house == 0 {
+		inner.house = s.house
+	}
+	if inner.due.IsZero() {
+		inner.due = s.due
 	}
 	if inner.fire == (Span{}) {
 		inner.fire = s.fire
@@ -248,7 +266,13 @@ func (row guideRow) task(p Paper, in spot) Task {
 	t := Task{ID: strings.TrimPrefix(in.id+"."+row.Key, "."), Key: row.Key, Part: in.part, Fire: in.fire, Band: row.Band, Within: row.Within, Due: in.due,
 		Caution: row.Caution, Pass: row.Pass, Point: in.point, Timer: row.Timer,
 		Fields: in.paths(p, row.Fields), Maybe: in.paths(p, row.Maybe),
-		Least: in.path(row.Least), More: in.path(row.More), Spells: in.path(row.Spells), Same: in.path(row.Same)}
+		Least: in.path(row.Least), More: in.path(row.More), Spells: in.path(row.Spells), Same: in.paths(p, row.Same)}
+	if in.last {
+		t.Same = nil // nothing follows
+	}
+	if t.place = in.place; t.place.IsZero() {
+		t.place = phaseName(in.part)
+	}
 	t.Timer.From, t.Timer.To = in.path(row.Timer.From), in.path(row.Timer.To)
 	for _, w := range row.Ways {
 		t.Ways = append(t.Ways, Way{Fields: in.paths(p, w.Fields), Maybe: in.paths(p, w.Maybe), Poor: w.Poor})
@@ -523,6 +547,10 @@ func Blank(k Kind) Paper {
 		return &SequenceForm{Test: string(k)}
 	case KindCooking:
 		return &CookingForm{Test: string(k)}
+	case KindKitchen:
+		return &KitchenForm{Test: string(k)}
+	case KindSafety:
+		return &SafetyForm{Test: string(k)}
 	}
 	return nil
 }

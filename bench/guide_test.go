@@ -27,7 +27,11 @@ func wholeSheets(t *testing.T) map[Kind]Paper {
 	fatal(t, form.Decode(readTest(t, "guided-sequence.yaml"), &sequence))
 	cooking, err := ParseCooking(readTest(t, "guided-cooking.yaml"))
 	fatal(t, err)
-	return map[Kind]Paper{KindBoiling: &boiling, KindSequence: &sequence, KindCooking: &cooking}
+	safety, err := ParseSafety(readTest(t, "guided-safety.yaml"))
+	fatal(t, err)
+	kitchen, err := ParseKitchens(readTest(t, "guided-kitchen.yaml"))
+	fatal(t, err)
+	return map[Kind]Paper{KindBoiling: &boiling, KindSequence: &sequence, KindCooking: &cooking, KindKitchen: &kitchen, KindSafety: &safety}
 }
 
 // A test is filled in entry by entry, as a person does, and the guide leads from
@@ -39,6 +43,10 @@ func TestGuideLeadsThroughTheWholeTest(t *testing.T) {
 		sheet := Blank(kind)
 		copyEntry := func(path string) {
 			if text := Entry(whole, path); text != "" {
+				if s, ok := sheet.(*SafetyForm); ok && strings.HasPrefix(path, SafetyEntries) {
+					writeSafety(s, path, text)
+					return
+				}
 				v, _ := form.Slot(sheet, path, true)
 				v.SetString(text)
 			}
@@ -67,8 +75,8 @@ func TestGuideLeadsThroughTheWholeTest(t *testing.T) {
 				copyEntry(task.Spells + numbered(n) + ".from")
 				copyEntry(task.Spells + numbered(n) + ".to")
 			}
-			if task.Same != "" {
-				copyEntry(task.Same)
+			for _, path := range task.Same {
+				copyEntry(path)
 			}
 			if complaints, alarms := sheet.SoFar(); len(complaints) > 0 || len(alarms) > 0 {
 				t.Fatalf("%s, after %s: %v, alarms %v", kind, task.ID, complaints, keys(alarms))
@@ -91,9 +99,38 @@ func TestGuideLeadsThroughTheWholeTest(t *testing.T) {
 		fatal(t, err)
 		written, err := ReadTest("written", data)
 		fatal(t, err)
+		if kind == KindSafety {
+			if got, want := guided.Safety.Score, written.Safety.Score; got.Total != want.Total || got.Total == 0 || !reflect.DeepEqual(got.Ratings, want.Ratings) {
+				t.Errorf("the guided sheet gives %v, want %v", got, want)
+			}
+		}
 		if got, want := fmt.Sprint(results(guided)), fmt.Sprint(results(written)); got != want {
 			t.Errorf("%s: the guided test gives %s, want %s", kind, got, want)
 		}
+	}
+}
+
+// writeSafety writes a reading by its item and point.
+func writeSafety(s *SafetyForm, path, text string) {
+	parts := strings.Split(strings.TrimPrefix(path, SafetyEntries), ".")
+	if parts[1] == "absent" {
+		s.Absent = append(s.Absent, parts[0])
+		return
+	}
+	at := slices.IndexFunc(s.Readings, func(r SafetyReadingForm) bool { return r.Item == parts[0] && r.Point == parts[1] })
+	if at < 0 {
+		item, _ := safetyItem(parts[0])
+		s.Readings, at = append(s.Readings, SafetyReadingForm{Item: parts[0], Point: parts[1], Measure: item.MeasureAt(parts[1])}), len(s.Readings)
+	}
+	switch r := &s.Readings[at]; parts[2] {
+	case "value":
+		r.Value = text
+	case "temperature":
+		r.Read = text
+	case "word":
+		r.Word = text
+	case "measure":
+		r.Measure = text
 	}
 }
 
@@ -138,6 +175,12 @@ func TestGuideFillsFieldsOfItsSheet(t *testing.T) {
 		for _, task := range Guide(whole) {
 			for _, path := range task.Entries() {
 				entries[path] = true
+				if s, ok := whole.(*SafetyForm); ok && strings.HasPrefix(path, SafetyEntries) {
+					if f, known := s.SafetyField(path); !known || !message.English().Has(f.Name().ID) {
+						t.Errorf("%s fills %s, which is no entry", task.ID, path)
+					}
+					continue
+				}
 				if _, ok := fields.Find(fieldPath(kind, path)); !ok {
 					t.Errorf("%s: %s fills %s, which is no field", kind, task.ID, path)
 				}
@@ -162,6 +205,7 @@ func fieldPath(kind Kind, path string) string {
 	for _, part := range []string{"high.", "medium.", "low."} {
 		path = strings.Replace(path, part, "level.", 1)
 	}
+	path = strings.Replace(regexp.MustCompile(`households\[\d+\]\.fuels\[\d+\]\.`).ReplaceAllString(path, ""), "fuels[1].", "", 1)
 	if kind != KindBoiling {
 		path = strings.Replace(path, "fuel.", "wood.", 1)
 	}
@@ -302,6 +346,77 @@ func stepper(t *testing.T, p Paper) func(alarm string, change func()) {
 				t.Errorf("says %q", say(a.Text))
 			}
 		}
+	}
+}
+
+// The mistakes of a day in a kitchen are said while the household is still there.
+func TestADayInAKitchenSaysItsMistakes(t *testing.T) {
+	f := &KitchenForm{Test: "kitchen", Scale: "0.1 kg"}
+	step := stepper(t, f)
+	f.Households = []HouseholdForm{{Code: "H01"}}
+	h := &f.Households[0]
+	h.Visits, h.Fuels = []string{"2026-05-04 07:10"}, []KitchenFuelForm{{Days: make([]FuelDayForm, 1)}}
+	fuel := &h.Fuels[0]
+	step("moisture-high", func() { fuel.Wood.Moisture, fuel.Wood.MoistureBasis, fuel.Days[0].Start = "40 %", "wet", "14.2 kg" })
+	step("", func() { fuel.Wood.Moisture = "14 %" })
+	step("visit-hours", func() { h.Visits = append(h.Visits, "2026-05-05 13:30") })
+	step("", func() { h.Visits[1], h.People = "2026-05-05 07:30", make([]PeopleForm, 1) })
+	step("", func() { h.People[0].Children = "3" })
+	step("", func() { h.People[0].Women, h.People[0].Men, h.People[0].OlderMen = "2", "1", "0" })
+	step("other-unweighed", func() { h.People[0].Other = "part" })
+	step("", func() { h.People[0].Other, fuel.Days[0].Added = "none", "0 kg" })
+	step("day-grew", func() { fuel.Days[0].End = "15.2 kg" })
+	if _, alarms := f.SoFar(); alarms[0].Severity != Wrong || !slices.ContainsFunc(alarms, func(a Alarm) bool {
+		return a.Key == "day-grew" && strings.Join(RepeatEntries(f, a), " ") == "households[1].fuels[1].days[1].end households[1].fuels[1].days[1].start households[1].fuels[1].days[1].added"
+	}) {
+		t.Errorf("%+v", alarms)
+	}
+	step("day-nothing", func() { fuel.Days[0].End = "14.2 kg" })
+	step("scale-stock", func() { fuel.Days[0].End = "13.9 kg" })
+	step("", func() { fuel.Days[0].End = "8.1 kg" })
+	fuel.Days = append(fuel.Days, FuelDayForm{})
+	step("stock-jumped", func() { fuel.Days[1].Start = "9.1 kg" })
+	step("", func() { fuel.Days[1].Start = "8.1 kg" })
+	h.People = append(h.People, PeopleForm{Children: "0", Women: "0", Men: "0", OlderMen: "0"})
+	step("day-nobody", func() {})
+	step("day-much", func() { h.People[1].Women, fuel.Days[1].Added, fuel.Days[1].End = "1", "70 kg", "2 kg" })
+	if due := f.Due(1, 3); due.Format(VisitTime) != "2026-05-06 07:30" {
+		t.Errorf("the third visit is due %v", due)
+	}
+	h.Visits[1] = "tomorrow"
+	if complaints, _ := f.SoFar(); len(complaints) != 1 || complaints[0].Field != "households[1].visits[2]" {
+		t.Errorf("%v", complaints)
+	}
+}
+
+// The mistakes on a walk around a stove are said at their points.
+func TestASafetySheetSaysItsMistakes(t *testing.T) {
+	f := &SafetyForm{Test: "safety", Air: "22 °C"}
+	step := stepper(t, f)
+	set := func(path, text string) func() { return func() { writeSafety(f, path, text) } }
+	step("", set("safety.edges.all-outside.value", "1"))
+	step("catches-broken", set("safety.edges.all-outside.value", "1.5"))
+	step("below-nought", set("safety.edges.all-outside.value", "-1"))
+	step("", set("safety.edges.all-outside.value", "0"))
+	step("tilt-grew", set("safety.tipping.toward-back.value", "50/46.5"))
+	step("tilt-far", set("safety.tipping.toward-back.value", "10/50"))
+	step("", set("safety.tipping.toward-back.value", "46.5/50"))
+	step("below-air", set("safety.surface.front-low.temperature", "12 °C"))
+	step("beyond-hot", set("safety.surface.front-low.temperature", "700 °C"))
+	step("", set("safety.surface.front-low.temperature", "52 °C"))
+	sheet, err := f.Read()
+	fatal(t, err)
+	if r := sheet.Readings[len(sheet.Readings)-1]; !near(r.Value, 30, 1e-9) { // 52 − 22
+		t.Errorf("a rise of %g K", r.Value)
+	}
+	writeSafety(f, "safety.surface.front-low.temperature", "warm")
+	if complaints, _ := f.SoFar(); len(complaints) != 1 || complaints[0].Field != "safety.surface.front-low.temperature" {
+		t.Errorf("%v", complaints)
+	}
+	writeSafety(f, "safety.surface.front-low.temperature", "52 °C")
+	f.Air = ""
+	if _, err := f.Read(); err == nil || !strings.Contains(err.Error(), "air_temperature") {
+		t.Errorf("a rise without the air: %v", err)
 	}
 }
 

@@ -4,7 +4,9 @@ import (
 	"fmt"
 	"math"
 	"sort"
+	"strings"
 	"sync"
+	"time"
 
 	"stovewright/message"
 	"stovewright/quantity"
@@ -56,8 +58,11 @@ type Kitchen struct {
 	Code    string
 	People  []People // a day each, those actually cooked for
 	Fuels   []KitchenFuel
-	Cluster string // village, for the design effect
-	Feast   bool   // a holiday or market day fell into the visit
+	Visits  []time.Time // when each was made; zero where it is not known
+	Other   []string    // how much of a day was cooked on a stove whose fuel is not weighed: none, part, mostly, "" for not known
+	Scale   float64     // kg, its step; 0 where it is not known
+	Cluster string      // village, for the design effect
+	Feast   bool        // a holiday or market day fell into the visit
 }
 
 // KitchenResult is what a household used a standard adult and day.
@@ -92,7 +97,7 @@ func MeasureKitchen(k Kitchen) (KitchenResult, error) {
 	for i, p := range k.People {
 		adults[i] = p.AdultEquivalents()
 	}
-	for _, f := range k.Fuels {
+	for i, f := range k.Fuels {
 		if len(f.Days) != len(adults) || len(adults) == 0 {
 			return KitchenResult{}, fmt.Errorf("bench: kitchen %s: %d days of %s, %d of people", k.Code, len(f.Days), f.Key, len(adults))
 		}
@@ -120,12 +125,110 @@ func MeasureKitchen(k Kitchen) (KitchenResult, error) {
 			r.Steps = append(r.Steps, s)
 		}
 		for _, a := range c.alarms() {
-			a.Phase = f.Key
+			a.Phase, a.Entries = f.Key, dayEntries(a.Repeat, i, len(adults))
 			r.Alarms = append(r.Alarms, a)
 		}
 	}
 	r.Alarms = append(r.Alarms, k.sense(adults)...)
+	for day := range adults {
+		r.Alarms = append(r.Alarms, k.senseDay(day, adults[day])...)
+	}
 	return r, nil
+}
+
+// dayEntries are the entries of readings of a fuel on a day, within the
+// household; fuels count from nought, days from one.
+func dayEntries(keys []string, fuel, day int) []string {
+	list := make([]string, len(keys))
+	for i, key := range keys {
+		name, known := map[string]string{"F_s": "start", "F_a": "added", "F_e": "end"}[key]
+		switch {
+		case known:
+			list[i] = fmt.Sprintf("fuels[%d].days[%d].%s", fuel+1, day, name)
+		case key == "SAE":
+			list[i] = fmt.Sprintf("people[%d].women", day)
+		case key == "m":
+			list[i] = fmt.Sprintf("fuels[%d].fuel.moisture", fuel+1)
+		}
+	}
+	return list
+}
+
+// alarmsAt are the alarms of a household as those of its place in the round,
+// counted from nought.
+func (r KitchenResult) alarmsAt(i int) []Alarm {
+	list := make([]Alarm, len(r.Alarms))
+	for j, a := range r.Alarms {
+		a.Phase = strings.TrimSpace(r.Code + " " + a.Phase)
+		entries := make([]string, len(a.Entries))
+		for k, path := range a.Entries {
+			if path != "" {
+				entries[k] = fmt.Sprintf("households[%d].%s", i+1, path)
+			}
+		}
+		a.Entries = entries
+		list[j] = a
+	}
+	return list
+}
+
+// Limits of a day in a kitchen; common practice, no source.
+const (
+	shortDay   = 20 * time.Hour
+	longDay    = 28 * time.Hour
+	muchEnergy = 80e6 // J a standard adult and day
+	coarse     = 0.1  // of what is weighed, for the step of a scale
+	otherNone  = "none"
+)
+
+// senseDay looks at one day, so that a wrong reading is known while the
+// household is still there; day counts from nought.
+func (k Kitchen) senseDay(day int, adults float64) []Alarm {
+	var found []Alarm
+	ring := func(key string, severity Severity, repeat, entries []string, args ...any) {
+		found = append(found, Alarm{Key: key, Severity: severity, Standing: "common practice", Repeat: repeat, Entries: entries,
+			Text: message.T("bench.kitchen."+key, append(args, "n", day+1)...)})
+	}
+	kg := func(v float64) quantity.Value { return quantity.Value{SI: v, Unit: quantity.Kilogram, Step: 0.01} }
+	for i, f := range k.Fuels {
+		d := f.Days[day]
+		used := d.Start + d.Added - d.End
+		weighed := []string{"F_e", "F_s", "F_a"}
+		switch energy := used * (1 - f.Moisture) * f.LHV; {
+		case used < 0:
+			ring("day-grew", Wrong, weighed, dayEntries(weighed, i, day+1), "fuel", message.T("bench.word."+f.Key), "left", kg(d.End), "was", kg(d.Start+d.Added))
+		case energy > muchEnergy*adults && adults > 0:
+			ring("day-much", Suspect, weighed, dayEntries(weighed, i, day+1), "fuel", message.T("bench.word."+f.Key), "used", kg(used))
+		case used == 0 && len(k.Fuels) == 1 && adults > 0 && k.other(day) != "mostly":
+			ring("day-nothing", Suspect, weighed, dayEntries(weighed, i, day+1))
+		case used > 0 && k.Scale > coarse*used && len(k.Fuels) == 1:
+			ring("scale-stock", Suspect, weighed[:1], dayEntries(weighed[:1], i, day+1), "step", kg(k.Scale), "used", kg(used))
+		}
+		if day > 0 && math.Abs(d.Start-f.Days[day-1].End) > math.Max(k.Scale, 0.05) {
+			ring("stock-jumped", Suspect, []string{"F_e", "F_s"}, []string{dayEntries([]string{"F_e"}, i, day)[0], dayEntries([]string{"F_s"}, i, day+1)[0]},
+				"before", kg(f.Days[day-1].End), "after", kg(d.Start))
+		}
+	}
+	if adults == 0 {
+		ring("day-nobody", Suspect, []string{"SAE"}, dayEntries([]string{"SAE"}, 0, day+1))
+	}
+	if len(k.Visits) > day+1 && !k.Visits[day].IsZero() && !k.Visits[day+1].IsZero() {
+		if gone := k.Visits[day+1].Sub(k.Visits[day]); gone < shortDay || gone > longDay {
+			ring("visit-hours", Suspect, []string{"visit"}, []string{fmt.Sprintf("visits[%d]", day+2)}, "hours", quantity.Value{SI: gone.Seconds(), Unit: quantity.Hour, Step: 0.1})
+		}
+	}
+	if o := k.other(day); o != "" && o != otherNone && len(k.Fuels) == 1 {
+		ring("other-unweighed", Suspect, []string{"other"}, []string{fmt.Sprintf("people[%d].other_stove", day+1)})
+	}
+	return found
+}
+
+// other is how much was cooked elsewhere on a day; "" where it is not known.
+func (k Kitchen) other(day int) string {
+	if day < len(k.Other) {
+		return k.Other[day]
+	}
+	return ""
 }
 
 // sense looks at the visit as a whole.

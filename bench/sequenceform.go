@@ -207,26 +207,31 @@ type SafetyForm struct {
 	Test     string              `yaml:"test"` // "safety"
 	About    AboutForm           `yaml:"about,omitempty"`
 	Scorer   string              `yaml:"scorer,omitempty"`
+	Air      string              `yaml:"air_temperature,omitempty"`
+	Lit      string              `yaml:"lit,omitempty"` // when the fire was lit
 	Absent   []string            `yaml:"absent,omitempty"`
 	Readings []SafetyReadingForm `yaml:"readings"`
 
 	Durability map[string]string `yaml:"durability,omitempty"` // points of the standard's elements, which are yours to enter
 }
 
-// SafetyReadingForm is one reading: a measured value, a word or a rating.
+// SafetyReadingForm is one reading: a measured value, a temperature as it was
+// read where the value is its rise over the air, a word or a rating.
 type SafetyReadingForm struct {
 	Item    string `yaml:"item"`
 	Measure string `yaml:"measure,omitempty"`
 	Point   string `yaml:"point,omitempty"`
 	Value   string `yaml:"value,omitempty"`
+	Read    string `yaml:"temperature,omitempty"`
 	Word    string `yaml:"word,omitempty"`
 	Rating  string `yaml:"rating,omitempty"`
 }
 
 var safetyFields = paper(form.Fields{form.OneOf("test", false, "safety")}.And(aboutFields, form.Fields{
-	form.Text("scorer", "first scorer"), form.OneOf("absent", false, "chimney"),
+	form.Text("scorer", "first scorer"), form.Number("air_temperature", quantity.Celsius, -30, 55, false, "22 °C"),
+	{Path: "lit", Kind: Clock, Example: "10:02"}, form.OneOf("absent", false, "chimney"),
 	form.OneOf("readings.item", false, safetyKeys()...), form.Text("readings.measure", "open-area"), form.Text("readings.point", "fuel-mouth"),
-	form.Text("readings.value", "120 cm²"), form.Text("readings.word", "contained"),
+	form.Text("readings.value", "120 cm²"), form.Number("readings.temperature", quantity.Celsius, -30, 1200, false, "58 °C"), form.Text("readings.word", "contained"),
 	{Path: "readings.rating", Kind: Whole, Min: 1, Max: 4, Example: "3"},
 }))
 
@@ -262,16 +267,23 @@ func ParseSafety(data []byte) (SafetyForm, error) {
 // Read turns a form into a sheet; the error is a [message.InputErrors].
 func (f SafetyForm) Read() (SafetySheet, error) {
 	r := newReader(safetyFields)
+	s := f.read(r)
+	return s, r.Complaints.OrNil()
+}
+
+func (f SafetyForm) read(r *reader) SafetySheet {
 	r.Word("test", f.Test, "safety")
+	air := r.quantity("air_temperature", f.Air)
+	r.clock("lit", f.Lit)
 	s := SafetySheet{Scorer: strings.TrimSpace(f.Scorer)}
 	for _, a := range f.Absent {
 		s.Absent = append(s.Absent, r.Word("absent", a, ""))
 	}
 	for i, reading := range f.Readings {
-		s.Readings = append(s.Readings, r.safetyReading(fmt.Sprintf("readings[%d].", i+1), reading))
+		s.Readings = append(s.Readings, r.safetyReading(fmt.Sprintf("readings[%d].", i+1), reading, air))
 	}
 	s.Durability = r.durability(f.Durability)
-	return s, r.Complaints.OrNil()
+	return s
 }
 
 // durability reads the points of a durability sheet.
@@ -295,7 +307,7 @@ func (r *reader) durability(written map[string]string) map[string]float64 {
 	return points
 }
 
-func (r *reader) safetyReading(path string, f SafetyReadingForm) SafetyReading {
+func (r *reader) safetyReading(path string, f SafetyReadingForm, air Given) SafetyReading {
 	s := SafetyReading{Item: r.Word(path+"item", f.Item, ""), Measure: strings.TrimSpace(f.Measure), Point: strings.TrimSpace(f.Point), Word: strings.TrimSpace(f.Word)}
 	item, known := safetyItem(s.Item)
 	say := func(field, value, reason string, allowed []string, try string) {
@@ -319,9 +331,17 @@ func (r *reader) safetyReading(path string, f SafetyReadingForm) SafetyReading {
 				continue
 			}
 			u := safetyUnits[m.Unit]
-			v, err := quantity.Parse(f.Value, u.Dimension, u)
+			if f.Value == "" && f.Read != "" && u.Dimension == quantity.TemperatureDifference {
+				s.Value = r.quantity(path+"temperature", f.Read).Or(math.NaN()) - air.Or(math.NaN())
+				if !air.Known {
+					r.Complaints = append(r.Complaints, &message.InputError{Field: "air_temperature", Reason: message.T("bench.safety.air-missing"), Try: "22 °C"})
+				}
+				return s
+			}
+			v, err := measured(f.Value, u)
 			if refusal, ok := err.(*quantity.Error); ok {
 				r.Complaints = append(r.Complaints, &message.InputError{Field: path + "value", Value: clip(f.Value), Reason: message.T(refusal.Reason, "detail", refusal.Detail), Try: refusal.Try})
+				v = math.NaN()
 			}
 			s.Value = v
 			return s
@@ -329,6 +349,20 @@ func (r *reader) safetyReading(path string, f SafetyReadingForm) SafetyReading {
 		say("measure", s.Measure, "form.unknown-word", item.measureKeys(), message.Nearest(clip(s.Measure), item.measureKeys()))
 	}
 	return s
+}
+
+// measured reads a value; a ratio may stand as its two readings, "46.5/50".
+func measured(text string, u quantity.Unit) (float64, error) {
+	over, under, two := strings.Cut(text, "/")
+	if u != quantity.One || !two {
+		return quantity.Parse(text, u.Dimension, u)
+	}
+	a, err := quantity.Parse(over, u.Dimension, u)
+	if err != nil {
+		return 0, err
+	}
+	b, err := quantity.Parse(under, u.Dimension, u)
+	return a / b, err
 }
 
 func (i SafetyItem) words() []string {

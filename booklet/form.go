@@ -121,8 +121,10 @@ func groupOf(path string) string {
 }
 
 // entry is one field: its caption, and a line to write on or words to tick.
-func (b *book) entry(f form.Field, x, width float64) {
-	caption := b.caption(f)
+func (b *book) entry(f form.Field, x, width float64) { b.entryNamed(b.caption(f), f, x, width) }
+
+// entryNamed does so under another name.
+func (b *book) entryNamed(caption string, f form.Field, x, width float64) {
 	b.write(caption, x, b.y, width, smallType, "")
 	y := b.y + entryHeight - 3
 	if len(f.Options) > 0 {

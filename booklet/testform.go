@@ -3,6 +3,7 @@ package booklet
 import (
 	"fmt"
 	"io"
+	"regexp"
 	"slices"
 	"strconv"
 	"strings"
@@ -32,23 +33,12 @@ func TestForm(w io.Writer, kind bench.Kind, s *stove.Stove, c *message.Catalogue
 	b.y += 9
 	b.y += b.write(c.S("booklet.testform.how"), marginSide, b.y, b.width(), smallType, "I") + 2
 	f := testForm{b, kind}
-	f.firstCautions()
+	if kind == bench.KindEmission || kind == bench.KindSafety {
+		f.firstCautions()
+	}
 	switch kind {
-	case bench.KindBoiling:
-		f.once(fields, "phase.", "constants")
-		for _, phase := range []string{"cold", "hot", "simmer"} {
-			f.phase(fields, "phase.", phase, 2)
-		}
-		f.lastCautions()
-	case bench.KindSequence:
-		f.once(fields, "level.")
-		for _, level := range []string{"high", "medium", "low"} {
-			f.phase(fields, "level.", level, 3)
-		}
-	case bench.KindCooking:
-		f.once(fields, "pots.")
-		f.heading(c.S("booklet.testform.pots"))
-		f.upright(within(fields, "pots."), 3)
+	case bench.KindBoiling, bench.KindSequence, bench.KindCooking:
+		f.run(fields)
 	case bench.KindKitchen:
 		f.kitchen(fields)
 	case bench.KindSafety:
@@ -91,7 +81,7 @@ func (b testForm) once(fields []bench.Field, without ...string) {
 			b.need(24 + 2*entryHeight)
 			b.heading(b.c.S(id))
 		}
-		b.rows(block, "")
+		b.rows(block)
 		block = nil
 	}
 	for _, f := range fields {
@@ -112,8 +102,8 @@ func (b testForm) once(fields []bench.Field, without ...string) {
 }
 
 // rows sets fields two abreast, words to tick across the page where there are
-// many, and each caution before the field of its step.
-func (b testForm) rows(fields []form.Field, phase string) {
+// many.
+func (b testForm) rows(fields []form.Field) {
 	var pair []form.Field
 	flush := func() {
 		if len(pair) > 0 {
@@ -123,10 +113,6 @@ func (b testForm) rows(fields []form.Field, phase string) {
 		}
 	}
 	for _, f := range fields {
-		if b.cautionOf(f.Path, phase) != "" {
-			flush()
-			b.caution(b.cautionOf(f.Path, phase))
-		}
 		if len(strings.Join(f.Options, "")) > 30 {
 			flush()
 			b.choices(f)
@@ -163,71 +149,142 @@ func (b testForm) choices(f form.Field) {
 	b.y = y + 4
 }
 
-// tasks of the guided test, for their cautions.
-func (b testForm) tasks() []bench.Task {
-	if !b.kind.Guided() {
-		return nil
-	}
-	return bench.Guide(bench.Blank(b.kind))
-}
-
-// cautionOf is the caution of the step at which a field is filled in.
-func (b testForm) cautionOf(path, phase string) string {
-	if phase == "" {
-		return ""
-	}
-	_, rest, _ := strings.Cut(path, ".")
-	for _, t := range b.tasks() {
-		if t.Caution && t.Part == phase && len(t.Fields) > 0 && strings.ReplaceAll(t.Fields[0], "[1]", "") == phase+"."+rest {
-			return b.c.Say(t.Warning())
-		}
-	}
-	return ""
-}
-
-// firstCautions are those of steps without a field before the first phase; other
-// tests have those that every fire has.
+// firstCautions are those that every fire has.
 func (b testForm) firstCautions() {
 	for _, t := range bench.Guide(bench.Blank(bench.KindBoiling)) {
-		if t.Caution && t.Part == "" && t.Said() && b.kind != bench.KindKitchen {
+		if t.Caution && t.Part == "" && t.Said() {
 			b.caution(b.c.Say(t.Warning()))
 			return
 		}
 	}
 }
 
-// lastCautions are those at the end: the fire is put out.
-func (b testForm) lastCautions() {
-	list := b.tasks()
-	if last := list[len(list)-1]; last.Caution {
-		b.caution(b.c.Say(last.Words()) + ": " + b.c.Say(last.Warning()))
-	}
+// roomFor are the items of lists that a paper form has room for.
+var roomFor = map[bench.Kind][]string{
+	bench.KindBoiling:  {"cold.pots[2]", "hot.pots[2]", "simmer.pots[2]"},
+	bench.KindSequence: {"high.pots[3]", "medium.pots[2]", "low.pots[2]"},
+	bench.KindCooking:  {"pots[3]", "foods[6]"},
 }
 
-// phase sets the fields of one phase or power level, with a table for its pots.
-func (b testForm) phase(fields []bench.Field, beginning, phase string, pots int) {
-	b.need(60)
-	b.heading(b.c.S("bench.phase." + phase))
-	var single, list []form.Field
-	for _, f := range within(fields, beginning) {
+// run sets the steps of the guided run in their order, each with its caution and
+// its entries. The head of the sheet comes first, and last what the run has no
+// step for.
+func (b testForm) run(fields []bench.Field) {
+	sheet := bench.Blank(b.kind)
+	for _, path := range roomFor[b.kind] {
+		form.Slot(sheet, path, true)
+	}
+	asked := map[string]bool{"test": true, "constants": true, "about.stove_record": true}
+	tasks := bench.Guide(sheet)
+	for _, t := range tasks {
+		for _, path := range append(t.Entries(), t.Spells+".from", t.Spells+".to") {
+			if f, ok := ruleOf(fields, path); ok && t.Key != "setup" {
+				asked[f.Path] = true
+			}
+		}
+	}
+	head := slices.DeleteFunc(slices.Clone(fields), func(f bench.Field) bool {
+		return asked[f.Path] || strings.HasPrefix(f.Path, "phase.") || strings.HasPrefix(f.Path, "level.") || f.Path == "duration"
+	})
+	b.once(head)
+	part, number := "", 0
+	for _, t := range tasks {
+		if t.Key == "setup" {
+			continue
+		}
+		if t.Part != part && t.Part != "" {
+			b.need(50)
+			b.heading(b.c.Say(t.Place()))
+		}
+		part = t.Part
+		if !t.Said() {
+			number++
+		}
+		b.task(fields, sheet, t, number)
+	}
+	besides := slices.DeleteFunc(slices.Clone(fields), func(f bench.Field) bool {
+		return asked[f.Path] || slices.ContainsFunc(head, func(h bench.Field) bool { return h.Path == f.Path })
+	})
+	b.need(40)
+	b.heading(b.c.S("booklet.testform.besides"))
+	b.y += b.write(b.c.S("booklet.testform.besides.how"), marginSide, b.y, b.width(), smallType, "I") + 2
+	b.rows(besides)
+}
+
+// ruleOf finds the field of an entry: those of a part and of the fuel stand once
+// in the list.
+func ruleOf(fields []bench.Field, path string) (bench.Field, bool) {
+	bare := indices.ReplaceAllString(path, "")
+	list := form.Fields(fields)
+	if f, ok := list.Find(bare); ok {
+		return f, true
+	}
+	_, rest, _ := strings.Cut(bare, ".")
+	for _, name := range []string{"phase.", "level.", "wood."} {
+		if f, ok := list.Find(name + rest); ok {
+			return f, true
+		}
+	}
+	return bench.Field{}, false
+}
+
+var indices = regexp.MustCompile(`\[\d+\]`)
+
+// task is one step: its number and words, what to mind, and a space for each
+// entry, two abreast.
+func (b testForm) task(fields []bench.Field, sheet bench.Paper, t bench.Task, n int) {
+	words, mind := b.c.Say(t.Words()), ""
+	if t.Caution {
+		mind = b.c.Say(t.Warning())
+	}
+	if t.Said() {
+		b.caution(words + ": " + mind)
+		return
+	}
+	entries := t.Entries()
+	b.need(b.height(words, b.width(), smallType, "B") + float64(min(4, len(entries)+1)/2)*entryHeight + 8)
+	b.y += b.write(number(n)+"  "+words, marginSide, b.y, b.width(), smallType, "B") + 1
+	if mind != "" {
+		b.y += b.write(b.c.S("booklet.testform.mind", "text", mind), marginSide+4, b.y, b.width()-4, smallType, "I") + 1
+	}
+	half, left := b.width()/2+3, true
+	next := func() {
+		if !left {
+			b.y += entryHeight
+		}
+		left = true
+	}
+	for _, path := range entries {
+		f, ok := ruleOf(fields, path)
+		if !ok || strings.HasSuffix(f.Path, "moisture_readings") && !strings.HasSuffix(path, "[1]") {
+			continue // the readings of a meter have one line
+		}
+		caption := b.caption(f)
+		if list, n, _ := strings.Cut(path, "["); form.Items(sheet, list) > 1 {
+			n, _, _ = strings.Cut(n, "]")
+			caption += " – " + n
+		}
 		switch {
-		case strings.HasPrefix(f.Path, beginning+"pots."):
-			list = append(list, f)
-		case f.Path == beginning+"lowest_temperature" && phase != "simmer", f.Path == beginning+"stove" && phase == "simmer":
+		case strings.HasSuffix(f.Path, "moisture_readings"), len(strings.Join(f.Options, "")) > 30:
+			next()
+			b.need(entryHeight + 2)
+			b.entryNamed(caption, f, marginSide, b.width())
+			b.y += entryHeight
+		case left:
+			b.need(entryHeight + 2)
+			b.entryNamed(caption, f, marginSide, b.width()/2-3)
+			left = false
 		default:
-			single = append(single, f)
+			b.entryNamed(caption, f, marginSide+half, b.width()/2-3)
+			b.y += entryHeight
+			left = true
 		}
 	}
-	b.rows(single, phase)
-	for _, f := range list { // the cautions of the table's own steps
-		if text := b.cautionOf(f.Path, phase); text != "" {
-			b.caution(text)
-		}
+	next()
+	if t.Spells != "" {
+		b.need(5*cellHeight + 4)
+		b.grid(within(fields, t.Spells+"."), 3, nil)
 	}
-	b.need(float64(len(list)+1)*cellHeight + 4)
-	b.write(b.c.S("booklet.testform.pots"), marginSide, b.y, b.width(), smallType, "B")
-	b.y += 5
-	b.upright(list, pots)
 }
 
 // Columns of the kitchen form: days of a visit, and fuels of a household.
@@ -248,7 +305,7 @@ func (b testForm) kitchen(fields []bench.Field) {
 			single = append(single, f)
 		}
 	}
-	b.rows(single, "")
+	b.rows(single)
 	b.heading(b.c.S("booklet.testform.people"))
 	b.days(formDays)
 	b.upright(within(fields, "households.people."), formDays)
@@ -257,7 +314,7 @@ func (b testForm) kitchen(fields []bench.Field) {
 		b.heading(b.c.S("booklet.testform.fuel", "n", i+1))
 		b.rows(slices.DeleteFunc(within(fields, "wood."), func(f form.Field) bool {
 			return f.Path == "wood.stick" || f.Path == "wood.pile" || f.Path == "wood.heating_value"
-		}), "")
+		}))
 		b.days(formDays)
 		b.upright(within(fields, "days."), formDays)
 	}
@@ -300,7 +357,7 @@ func (b testForm) safety(fields []bench.Field, s *stove.Stove) {
 		} else {
 			b.entries(within(fields, "scorer"))
 		}
-		for _, item := range bench.SafetyItems() {
+		for _, item := range walkOrder() {
 			b.item10(item)
 		}
 	}
@@ -308,6 +365,23 @@ func (b testForm) safety(fields []bench.Field, s *stove.Stove) {
 	b.heading(b.c.S("booklet.testform.together"))
 	b.para(b.c.S("booklet.testform.together.how"))
 	b.sideBySide()
+}
+
+// walkOrder are the items of the safety sheet in the order of the walk around the
+// stove: first what is done while it is cold.
+func walkOrder() []bench.SafetyItem {
+	place := map[string]int{}
+	for i, t := range bench.Guide(bench.Blank(bench.KindSafety)) {
+		for _, path := range t.Entries() {
+			if rest, ok := strings.CutPrefix(path, bench.SafetyEntries); ok {
+				item, _, _ := strings.Cut(rest, ".")
+				place[item] = i
+			}
+		}
+	}
+	items := bench.SafetyItems()
+	slices.SortStableFunc(items, func(a, b bench.SafetyItem) int { return place[a.Key] - place[b.Key] })
+	return items
 }
 
 // item10 is one of the ten items: how it is read, its points with a space each,

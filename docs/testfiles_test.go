@@ -35,7 +35,7 @@ var testWithout = map[string]string{
 	"phase.stove": "`cold` for the cold start, else `hot`", "phase.char_with_pan": "hot start: that of the cold start",
 	"burnt.char": "none", "burnt.wood_carbon": "`50 %`", "burnt.char_carbon": "`80 %`", "burnt.particle_carbon": "`50 %`", "gas.pressure": "that of the sea",
 	"background.co": "none", "background.co2": "none", "background.ch4": "none", "background.particles": "none", "room.enters": "`100 %`",
-	"households.feast": "`no`", "days.added": "none", "level.char_left": "none",
+	"households.feast": "`no`", "planned_days": "`3`", "days.added": "none", "level.char_left": "none",
 }
 
 // testLists are the parts of a test file that may hold several things.
@@ -43,7 +43,7 @@ var testLists = []string{"pots", "cold.pots", "hot.pots", "simmer.pots", "high.p
 	"households", "households.people", "households.fuels", "households.fuels.days"}
 
 // testTexts are fields that hold a list of texts.
-var testTexts = []string{"moisture_readings", "absent"}
+var testTexts = []string{"moisture_readings", "absent", "visits"}
 
 // places are where a field of the form stands in the file: those of a phase or a
 // power level stand in each, those of a fuel in the fuels of a household.

@@ -54,6 +54,45 @@ func SafetyPoints(s *stove.Stove, c *message.Catalogue, width float64) *drawing.
 	return k.sheet
 }
 
+// SafetyPoint draws one measuring point of the safety test on a stove, large among
+// the others: from the side where it can be seen from there, and from above. A
+// point without one spot on the stove is not marked.
+func SafetyPoint(s *stove.Stove, key string, c *message.Catalogue, width float64) *drawing.Sheet {
+	side := stovefigure.Extent(s)
+	side = drawing.Rect{Min: drawing.Pt(-(s.BodyOuter()/2+wallDistance)*1000-15, -10), Max: side.Max}
+	half := s.BodyOuter() / 2 * 1000
+	const gap = 8.0
+	scale := drawing.FitScale(2*side.W(), math.Max(side.H(), 2*half+20), width-2*margin-gap, 75)
+	f := scale.Factor()
+	base, left := 3.0, margin+2
+	k := newChart(c, 2*left+2*f*side.W()+gap, math.Max(side.H(), 2*half+20)*f+6, "safety") // no wider than the views
+	v := k.sheet.NewView(drawing.Pt(left-f*side.Min.X, base-f*side.Min.Y), scale)
+	fromSide(v, s)
+	top := k.sheet.NewView(drawing.Pt(left+f*side.W()+gap-f*side.Min.X, base+f*half+3), scale)
+	fromAbove(top, s)
+	for _, p := range pointsOf(s) {
+		if p.Part == "body" && p.Key == "all-outside" {
+			continue
+		}
+		if !p.hidden {
+			mark(v, p.side, p.Key == key)
+		}
+		mark(top, p.above, p.Key == key)
+	}
+	return k.sheet
+}
+
+// mark draws the point at hand with a ring around it, and others small.
+func mark(v *drawing.View, at drawing.Point, here bool) {
+	k := v.Scale().Factor()
+	if !here {
+		v.Shape(drawing.White, drawing.Thin, drawing.Circle(at, 0.6/k))
+		return
+	}
+	v.Shape(drawing.White, drawing.Outline, drawing.Circle(at, 2.6/k))
+	v.Shape(drawing.Black, nil, drawing.Circle(at, 1.5/k))
+}
+
 // point is a measuring point on this stove, in millimetres of the two views.
 type point struct {
 	bench.MeasuringPoint

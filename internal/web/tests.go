@@ -229,6 +229,9 @@ func (t *test) read(path string) string {
 			return f.Constants[key]
 		}
 	}
+	if s, ok := t.Form.(*protocol.SafetyForm); ok && strings.HasPrefix(path, safetyPath) {
+		return protocol.Entry(s, path)
+	}
 	text, _ := readSlot(t.Form, path)
 	return text
 }
@@ -245,6 +248,9 @@ func (t *test) write(path, text string) bool {
 
 // set does so without a note for the guided run.
 func (t *test) set(path, text string) bool {
+	if s, ok := t.Form.(*protocol.SafetyForm); ok && takeSafety(s, path, text) {
+		return true
+	}
 	if key, ok := strings.CutPrefix(path, constantsPath); ok {
 		return t.writeConstant(key, text)
 	}
@@ -296,9 +302,6 @@ func (t *test) take(sent url.Values) {
 	}
 	slices.Sort(paths) // items of a list come into being in their order
 	for _, path := range paths {
-		if s, ok := t.Form.(*protocol.SafetyForm); ok && takeSafety(s, path, sent[path]) {
-			continue
-		}
 		t.write(path, tidy(sent[path][0]))
 	}
 }

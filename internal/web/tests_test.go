@@ -537,6 +537,30 @@ func TestScaleIsReadIntoTheSheet(t *testing.T) {
 	want(t, request(b, "GET", "/instruments", nil), 200, "712.4 g")
 	id := begun(t, b, "boiling", "Stove C")
 	want(t, request(b, "GET", "/tests/"+id+"/run?task=cold.weigh-wood", nil), 200, `data-live="mass"`)
+	// the bench is started again, and reads the same scale
+	b.instruments.close()
+	lines, scale = io.Pipe()
+	again := New(Config{Workshop: b.Workshop, Wiring: wiring})
+	t.Cleanup(again.instruments.close)
+	want(t, request(again, "GET", "/instruments", nil), 200, "/dev/simulated")
+	if asked != "P" {
+		t.Errorf("asks with %q after a restart", asked)
+	}
+	fmt.Fprint(scale, "ST,GS,+ 1513.0 g\r\n")
+	for end := time.Now().Add(5 * time.Second); time.Now().Before(end) && again.readings(t.Context())[0].Text == ""; time.Sleep(5 * time.Millisecond) {
+	}
+	page, _ := step(t, again, id, "cold.weigh-wood", "take:cold.wood_before")
+	if !strings.Contains(page, "1513.0 g") {
+		t.Error("the reading is not taken with one key")
+	}
+	// where the scale is gone, the run says so, and the reading can be typed
+	wiring.Open = func(port string, s serial.Settings) (io.ReadWriteCloser, error) {
+		return nil, errors.New("no such port")
+	}
+	without := New(Config{Workshop: b.Workshop, Wiring: wiring})
+	want(t, request(without, "GET", "/tests/"+id+"/run?task=cold.weigh-wood", nil), 200, "The instrument at /dev/simulated is gone")
+	want(t, request(without, "GET", "/instruments", nil), 200, "It has fallen silent")
+	b = again
 	scale.CloseWithError(errors.New("unplugged"))
 	want(t, request(b, "POST", "/instruments", url.Values{"port": {"/dev/simulated"}, "do": {"detach"}}), http.StatusSeeOther)
 	want(t, request(b, "POST", "/instruments", url.Values{"port": {"/dev/simulated"}, "do": {"detach"}}), http.StatusNotFound)

@@ -238,7 +238,7 @@ var (
 
 // testField gives the rules of an entry by its path in the file.
 func testField(k protocol.Kind, path string) (protocol.Field, bool) {
-	bare := itemNumber.ReplaceAllString(path, "")
+	bare := strings.TrimPrefix(itemNumber.ReplaceAllString(path, ""), "households.fuels.") // a fuel and its days stand once in the form
 	fields := form.Fields(k.Fields())
 	if f, ok := fields.Find(bare); ok {
 		return f, true

@@ -3,7 +3,9 @@ package web
 import (
 	"context"
 	"net/http/httptest"
+	"net/url"
 	"testing"
+	"time"
 )
 
 // phone is the window that guided runs are made for.
@@ -170,5 +172,102 @@ func TestBrowserRunsAMeal(t *testing.T) {
 	d.write("char_with_pan", "305")
 	d.walk("Every step is done")
 	d.picture("done")
+	d.quiet()
+}
+
+// Two days of a household on a telephone: what is due, who was cooked for, and
+// what is left, on a bench that is started again between the visits.
+func TestBrowserRunsAKitchen(t *testing.T) {
+	d := drive(t, phone)
+	id := begun(t, d.bench, "kitchen", "open fire")
+	for _, keys := range [][]string{{"households[1].code", "H01"}, {"households[1].visits[1]", time.Now().Add(-23 * time.Hour).Format("2006-01-02 15:04")}, {"households[1].fuels[1].fuel.kind", "hardwood"},
+		{"households[1].fuels[1].fuel.moisture", "14 %"}, {"households[1].fuels[1].fuel.moisture_basis", "wet"}} {
+		request(d.bench, "POST", "/tests/"+id+"/form", url.Values{keys[0]: {keys[1]}})
+	}
+	request(d.bench, "POST", "/tests/"+id+"/run", url.Values{"task": {"setup"}, "do": {"next"}})
+	d.open("/tests/" + id + "/run")
+	d.until("the stock", text(".todo", "weigh all the fuel that lies there"))
+	d.fitsWindow()
+	d.write("households[1].fuels[1].days[1].start", "14.2")
+	d.walk("is there another household")
+	d.picture("another")
+	d.again()
+	d.walk("visit 2, household H01")
+	d.until("when it is due", text("#round", "due"))
+	d.picture("due")
+	d.press(".reading .big-key")
+	d.until("the people", text(".todo", "who was cooked for"))
+	for _, who := range []string{"children", "women", "men", "older_men"} {
+		d.write("households[1].people[1]."+who, "1")
+	}
+	d.fitsWindow()
+	d.picture("people")
+	d.walk("was there cooking on a stove")
+	d.press(`.choices .choice:first-child span`)
+	d.walk("weigh the fuel that was brought")
+	d.press(".offer")
+	d.until("nothing", `document.getElementById("households[1].fuels[1].days[1].added")?.value === "0 kg"`)
+	d.walk("weigh what is left")
+	d.write("households[1].fuels[1].days[1].end", "15.2")
+	d.press(".run-buttons .next")
+	d.until("the mistake", text("#asking", "more hardwood was left"))
+	d.fitsWindow()
+	d.picture("grew")
+	d.write("households[1].fuels[1].days[1].end", "8.1")
+	d.walk("visit 3, household H01")
+	d.until("the next visit", text("#round", "due tomorrow"))
+	d.quiet()
+}
+
+// The walk around a stove on a telephone: the point is drawn, the fire is lit,
+// and the power goes while the stove heats up.
+func TestBrowserRunsASafetyWalk(t *testing.T) {
+	d := drive(t, phone)
+	id := begun(t, d.bench, "safety", "Stove C")
+	d.open("/tests/" + id + "/run")
+	d.until("the head of the sheet", text(".todo", "before the fire"))
+	d.walk("score alone")
+	d.write("scorer", "S1")
+	d.walk("edges")
+	d.fitsWindow()
+	d.write("safety.edges.all-outside.value", "1")
+	d.walk("toward the fuel mouth")
+	d.until("the point", `document.querySelector(".point svg")`)
+	d.picture("tip")
+	for _, to := range []string{"right", "back", "left"} {
+		d.write(js[string](d, `document.querySelector(".reading input").id`), "46.5/50")
+		d.walk(map[string]string{"right": "to the stove’s right", "back": "to the back", "left": "to the stove’s left"}[to])
+	}
+	d.write("safety.tipping.toward-left.value", "46.5/50")
+	d.walk("fuel mouth")
+	d.picture("mouth")
+	d.write("safety.containment.fuel-mouth.value", "120")
+	d.walk("rim above the pot support")
+	d.write("safety.obstructions.pot-support.value", "25 mm")
+	d.walk("has the stove a chimney")
+	d.press(`.choices .choice:first-child span`)
+	d.walk("read the air temperature")
+	d.write("air_temperature", "22")
+	d.walk("light the fire")
+	d.press(".reading .big-key")
+	d.until("the flames", text(".todo", "flames around the pot"))
+	d.picture("flames")
+	d.press(`.choices .choice:first-child span`)
+	d.walk("flames and fuel leaving the mouth")
+	d.press(`.choices .choice:first-child span`)
+	d.walk("for half an hour")
+	d.turnBack(id, "lit", 31)
+	d.again()
+	d.until("the time that is up", `document.querySelector(".clock.over")`)
+	d.fitsWindow()
+	d.walk("front, a quarter up")
+	d.picture("surface")
+	d.write("safety.surface.front-low.temperature", "12")
+	d.press(".run-buttons .next")
+	d.until("the mistake", text("#asking", "colder than the air"))
+	d.fitsWindow()
+	d.write("safety.surface.front-low.temperature", "52")
+	d.walk("front, half way up")
+	d.until("what was noted", text("#noted", "52"))
 	d.quiet()
 }

@@ -1,6 +1,7 @@
 package web
 
 import (
+	"html/template"
 	"net/http"
 	"net/url"
 	"slices"
@@ -32,9 +33,14 @@ type runPage struct {
 	Lacks    bool // the task was left with an entry empty
 	Why      bool // the task is to be skipped, and the reason was not said
 	Back     string
-	Closing  runTask  // said at the end
-	Noted    []noted  // what was written last, read back
-	Series   *replica // at the end: how far the series of runs has got
+	Closing  runTask       // said at the end
+	Noted    []noted       // what was written last, read back
+	Series   *replica      // at the end: how far the series of runs has got
+	Round    []home        // of a kitchen test: how far the round has got
+	Point    template.HTML // of a safety sheet: where on the stove to measure
+	Due      message.Text  // when a visit is to be made
+	Gone     []string      // ports of instruments that were attached and are not there
+	Sketch   bool          // it is not drawn on the stove itself
 }
 
 // runTask is a task with its place in the run.
@@ -47,9 +53,6 @@ type runTask struct {
 
 // setupKey is the task that goes through the head of the sheet.
 const setupKey = "setup"
-
-// PhaseWords name the part of the test.
-func (t runTask) PhaseWords() message.Text { return phaseWords(t.Part) }
 
 // Open reports whether the task is still to be done.
 func (t runTask) Open() bool { return !t.Done && !t.Skipped }
@@ -109,7 +112,7 @@ func (b *Bench) runPage(t *test, asked url.Values) runPage {
 	}
 	complaints, alarms := t.paper().SoFar()
 	p.Alarms = alarmRows(t, alarms)
-	p.Noted = b.lastNoted(t, tasks)
+	p.Noted, p.Round = b.lastNoted(t, tasks), t.round(tasks)
 	if at == len(tasks) {
 		p.Finished, p.Closing, p.Back = true, closing, tasks[len(tasks)-1].ID
 		return p
@@ -121,6 +124,10 @@ func (b *Bench) runPage(t *test, asked url.Values) runPage {
 	p.Readings = b.taskReadings(t, p.Task, complaintsOf(complaints))
 	p.Clock = t.clock(tasks, p.Task, time.Now())
 	p.Target = t.target(p.Task)
+	p.Due, _ = dueWords(p.Task.Due, time.Now())
+	if p.Task.Point != "" {
+		p.Point, p.Sketch = b.pointPicture(p.StoveID, p.Task.Point)
+	}
 	for _, a := range p.Alarms {
 		p.Asking = p.Asking || a.asks(p.Task)
 	}
@@ -134,7 +141,7 @@ func (t *test) nextTask(tasks []runTask) int {
 	if next < 0 {
 		next = len(tasks)
 	}
-	if next > 0 && tasks[next-1].Timer.Seconds > 0 && !tasks[next-1].Skipped {
+	if next > 0 && tasks[next-1].Timer.Seconds > 0 && !tasks[next-1].Skipped && !tasks[next-1].Pass {
 		if c := t.timer(tasks[next-1].Task, time.Now()); c != nil && c.Start == "" && c.Elapsed < c.Until {
 			return next - 1
 		}
@@ -146,11 +153,12 @@ func (t *test) nextTask(tasks []runTask) int {
 func (b *Bench) taskReadings(t *test, task runTask, wrong map[string]*message.InputError) []reading {
 	var list []reading
 	for _, path := range task.Entries() {
-		rule, ok := testField(t.Kind, path)
+		rule, ok := t.field(path)
 		if !ok {
 			continue
 		}
 		e := b.reading(t, path, rule, wrong)
+		t.safetyOptions(&e, path)
 		if !slices.Contains(task.Fields, path) {
 			e.Needed = false
 		}
@@ -224,7 +232,7 @@ func alarmRows(t *test, alarms []protocol.Alarm) []alarmRow {
 		names := a.RepeatNames()
 		for i, path := range t.entriesOf(a) {
 			r := repeat{Name: names[i]}
-			if rule, ok := testField(t.Kind, path); ok {
+			if rule, ok := t.field(path); ok {
 				r.Name = rule.Name()
 			}
 			if at := taskOf(tasks, path); at >= 0 {
@@ -277,6 +285,7 @@ func (b *Bench) showRun(w http.ResponseWriter, r *http.Request) error {
 			return err
 		}
 	}
+	p.Gone = b.gone(r.Context())
 	b.answer(w, r, "testrun", p)
 	return nil
 }
@@ -286,7 +295,7 @@ func (b *Bench) showRun(w http.ResponseWriter, r *http.Request) error {
 func (b *Bench) keyedRun(t *test, sent url.Values) []reading {
 	var list []reading
 	for path := range sent {
-		if rule, ok := testField(t.Kind, path); ok {
+		if rule, ok := t.field(path); ok {
 			e := b.reading(t, path, rule, nil)
 			e.Needed = false
 			list = append(list, e)
@@ -327,10 +336,22 @@ func (p runPage) Live(e reading) string {
 	return ""
 }
 
-// Several reports whether an entry is one of several alike, such as pots.
-func (p runPage) Several(path string) bool {
-	before, _, ok := strings.Cut(path, "[")
-	return ok && p.Test.items(before) > 1
+// Tag tells an entry from others alike: the number of the pot, or the fuel; zero
+// where there is but one.
+func (p runPage) Tag(path string) message.Text {
+	if at := strings.Index(path, ".fuels["); at >= 0 {
+		before, _, _ := strings.Cut(path[at+1:], "].")
+		before = path[:at+1] + before + "]"
+		if kind := p.Test.read(before + ".fuel.kind"); kind != "" && !strings.HasSuffix(path, ".kind") && p.Test.items(path[:at]+".fuels") > 1 {
+			return testWord(strings.ToLower(strings.TrimSpace(kind)))
+		}
+		return message.Text{}
+	}
+	before, rest, ok := strings.Cut(path, "[")
+	if n, _, _ := strings.Cut(rest, "]"); ok && strings.HasSuffix(before, "s") && !strings.HasPrefix(before, "households") && p.Test.items(before) > 1 {
+		return message.T("web.run.number", "n", n)
+	}
+	return message.Text{}
 }
 
 // Metered reports whether an entry is one of the readings of a meter.
@@ -344,7 +365,10 @@ func (p runPage) NumberOf(path string) string {
 }
 
 // PressOf names the button that takes the time for an entry.
-func (p runPage) PressOf(path string) string { return path[strings.LastIndexByte(path, '.')+1:] }
+func (p runPage) PressOf(path string) string {
+	name, _, _ := strings.Cut(path[strings.LastIndexByte(path, '.')+1:], "[")
+	return name
+}
 
 // items is how many items a list of the sheet has.
 func (t *test) items(path string) int {
@@ -356,6 +380,14 @@ func (t *test) items(path string) int {
 
 // clockNow is the time of day as it is written on a sheet.
 func clockNow() string { return time.Now().Format("15:04:05") }
+
+// timeFor is the time now as an entry has it: a visit has its date too.
+func timeFor(path string) string {
+	if strings.Contains(path, ".visits[") {
+		return time.Now().Format(protocol.VisitTime)
+	}
+	return clockNow()
+}
 
 // number is a count as text.
 func number(n int) string { return strconv.Itoa(n) }

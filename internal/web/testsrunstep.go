@@ -65,7 +65,7 @@ func (b *Bench) press(t *test, sent url.Values, to url.Values) error {
 	case "skip", "skip-phase":
 		b.skip(t, tasks, task, verb == "skip-phase", sent, to)
 	case "now":
-		if !task.has(what) && what != task.Timer.From || !t.write(what, clockNow()) {
+		if !task.has(what) && what != task.Timer.From || !t.write(what, timeFor(what)) {
 			return missing()
 		}
 		if left, _ := t.runTasks(); !left[at].Done || left[at].Timer.Seconds > 0 && t.read(left[at].Timer.To) == "" {
@@ -93,6 +93,16 @@ func (b *Bench) press(t *test, sent url.Values, to url.Values) error {
 		if left, _ := t.runTasks(); left[at].ID == id && left[at].Timer.Seconds == 0 {
 			stay()
 		}
+	case "take":
+		if !task.has(what) || !b.takeReading(t, what) {
+			stay()
+			break
+		}
+		if left, _ := t.runTasks(); left[at].Done {
+			t.leave(left[at], to)
+		} else {
+			stay()
+		}
 	case "spell":
 		if task.Spells == "" || !t.spell(task.Spells) {
 			return missing()
@@ -108,6 +118,18 @@ func (b *Bench) press(t *test, sent url.Values, to url.Values) error {
 		return missing()
 	}
 	return nil
+}
+
+// takeReading writes what an instrument says into an entry; false while it is moving or
+// where there is none for it.
+func (b *Bench) takeReading(t *test, path string) bool {
+	rule, _ := t.field(path)
+	for _, l := range b.readings(context.Background()) {
+		if l.Kind != "" && l.Kind == dimensionKinds[rule.Unit.Dimension] && l.Fresh() && l.Stable {
+			return t.write(path, l.Text)
+		}
+	}
+	return false
 }
 
 // closeUp moves the readings of a meter together where one between them was
@@ -147,8 +169,10 @@ func (t *test) leave(task runTask, to url.Values) {
 		to.Set("task", task.ID)
 		to.Set("lacks", "1")
 	}
-	if task.Same != "" && task.Done { // one reading, which begins what follows too
-		t.set(task.Same, t.read(task.Fields[0]))
+	if task.Done {
+		for i, path := range task.Same { // one reading, which begins what follows too
+			t.set(path, t.read(task.Fields[i]))
+		}
 	}
 	complaints, alarms := t.paper().SoFar()
 	for _, c := range complaints {
@@ -177,11 +201,11 @@ func (b *Bench) skip(t *test, tasks []runTask, task runTask, rest bool, sent, to
 	}
 	was := t.read(notePath)
 	words, left := b.Catalogue.Say(task.Words()), []string{task.ID}
-	if len(task.Fields) > 0 {
-		words = b.Catalogue.Say(testEntryName(t.Kind, task.Fields[0]))
+	if len(task.Fields) > 0 && t.Kind != protocol.KindKitchen {
+		words = b.Catalogue.Say(t.entryName(task.Fields[0]))
 	}
 	if rest {
-		words, left = b.Catalogue.Say(task.PhaseWords()), nil
+		words, left = b.Catalogue.Say(task.Place()), nil
 		for _, r := range tasks {
 			if r.Part == task.Part && r.Open() {
 				left = append(left, r.ID)
@@ -236,7 +260,7 @@ const mostEntries = 60
 // note remembers what stood in an entry before it was written. Keys that follow
 // each other in one entry are one change.
 func (t *test) note(path, text string) {
-	if _, ok := testField(t.Kind, path); !ok {
+	if _, ok := t.field(path); !ok {
 		return // a name of the page's own
 	}
 	was := t.read(path)
@@ -301,9 +325,9 @@ func (b *Bench) lastNoted(t *test, tasks []runTask) []noted {
 	}
 	var list []noted
 	for _, path := range paths {
-		rule, ok := testField(t.Kind, path)
+		rule, ok := t.field(path)
 		if text := t.read(path); ok && text != "" {
-			list = append(list, noted{testEntryName(t.Kind, path), b.readBack(text, rule)})
+			list = append(list, noted{t.entryName(path), b.readBack(text, rule)})
 		}
 	}
 	return list
@@ -317,6 +341,9 @@ func (b *Bench) readBack(text string, rule protocol.Field) string {
 			return echo
 		}
 	case protocol.Word:
+		if rule.Path == "measure" { // of a safety sheet
+			return b.Catalogue.Say(measureName(text))
+		}
 		return b.Catalogue.Say(testWord(text))
 	}
 	return text
@@ -330,8 +357,8 @@ type replica struct {
 
 // wantedRuns are how many runs a protocol asks for at least: five of the sequence
 // (iso19867part1), three of the boiling (wbt2014protocol) and of the cooking test
-// (cct2004protocol); values from memory.
-var wantedRuns = map[protocol.Kind]int{protocol.KindSequence: 5, protocol.KindBoiling: 3, protocol.KindCooking: 3}
+// (cct2004protocol), values from memory; a safety sheet needs a second scorer.
+var wantedRuns = map[protocol.Kind]int{protocol.KindSequence: 5, protocol.KindBoiling: 3, protocol.KindCooking: 3, protocol.KindSafety: 2}
 
 func (b *Bench) replica(ctx context.Context, t *test) (*replica, error) {
 	r := replica{Wanted: wantedRuns[t.Kind]}

@@ -1,12 +1,19 @@
 package web
 
 import (
+	"cmp"
+	"context"
+	"html/template"
 	"slices"
 	"strconv"
 	"strings"
 
 	protocol "stovewright/bench"
+	"stovewright/bench/figure"
+	"stovewright/examples"
 	"stovewright/message"
+	"stovewright/quantity"
+	"stovewright/stove"
 )
 
 // The safety sheet is laid out by its ten items and their measuring points. An
@@ -31,13 +38,15 @@ type safetyLine struct {
 	Words    []option
 	Unit     string
 	Text     string
+	Warm     bool   // the value is a rise over the air
+	Read     string // the temperature as it was read
 	Error    *message.InputError
 }
 
 // Name of a measure is of bench; those of a page are its keys.
 func measureName(key string) message.Text { return message.T("bench.measure." + key) }
 
-const safetyPath = "safety."
+const safetyPath = protocol.SafetyEntries
 
 // safetyGroups lays the sheet out.
 func safetyGroups(s *protocol.SafetyForm, wrong map[string]*message.InputError) []safetyGroup {
@@ -49,9 +58,9 @@ func safetyGroups(s *protocol.SafetyForm, wrong map[string]*message.InputError) 
 			l := safetyLine{Path: safetyPath + item.Key + "." + p.Key, Name: p.Name()}
 			r, _, n := findReading(s, item.Key, p.Key)
 			if n > 0 {
-				l.Text, l.Error = r.Value, wrong[at[n]+"value"]
+				l.Text, l.Read, l.Error = r.Value, r.Read, cmp.Or(wrong[at[n]+"value"], wrong[at[n]+"temperature"])
 			}
-			l.measures(item, r)
+			l.measures(item, p.Key, r)
 			for _, w := range ratedWords(item) {
 				l.Words = append(l.Words, option{Word: w, Text: testWord(w), Chosen: r.Word == w})
 			}
@@ -67,11 +76,11 @@ func safetyGroups(s *protocol.SafetyForm, wrong map[string]*message.InputError) 
 	return list
 }
 
-func (l *safetyLine) measures(item protocol.SafetyItem, r protocol.SafetyReadingForm) {
-	for i, m := range item.Measures {
-		chosen := m.Key == r.Measure || r.Measure == "" && i == 0
+func (l *safetyLine) measures(item protocol.SafetyItem, point string, r protocol.SafetyReadingForm) {
+	for _, m := range item.Measures {
+		chosen := m.Key == cmp.Or(r.Measure, item.MeasureAt(point))
 		if chosen {
-			l.Unit = m.Unit
+			l.Unit, l.Warm = m.Unit, m.Unit == quantity.KelvinDiff.Symbol
 		}
 		l.Measures = append(l.Measures, option{Word: m.Key, Text: measureName(m.Key), Chosen: chosen})
 	}
@@ -115,11 +124,11 @@ func safetyPlaces(s *protocol.SafetyForm) map[int]string {
 }
 
 func emptyReading(r protocol.SafetyReadingForm) bool {
-	return strings.TrimSpace(r.Value) == "" && r.Word == "" && r.Rating == ""
+	return strings.TrimSpace(r.Value+r.Read) == "" && r.Word == "" && r.Rating == ""
 }
 
 // takeSafety writes an entry of the page into the sheet; false for other names.
-func takeSafety(s *protocol.SafetyForm, path string, texts []string) bool {
+func takeSafety(s *protocol.SafetyForm, path, text string) bool {
 	rest, ok := strings.CutPrefix(path, safetyPath)
 	parts := strings.Split(rest, ".")
 	if !ok || len(parts) < 2 {
@@ -129,7 +138,7 @@ func takeSafety(s *protocol.SafetyForm, path string, texts []string) bool {
 	if i < 0 {
 		return false
 	}
-	item, what, text := protocol.SafetyItems()[i], parts[len(parts)-1], tidy(texts[len(texts)-1])
+	item, what := protocol.SafetyItems()[i], parts[len(parts)-1]
 	switch {
 	case len(parts) == 2 && what == "absent":
 		s.Absent = slices.DeleteFunc(s.Absent, func(a string) bool { return a == item.Key })
@@ -143,6 +152,8 @@ func takeSafety(s *protocol.SafetyForm, path string, texts []string) bool {
 			switch what {
 			case "value":
 				r.Value = text
+			case "temperature":
+				r.Read = text
 			case "measure":
 				r.Measure = text
 			case "word":
@@ -160,13 +171,13 @@ func setReading(s *protocol.SafetyForm, item protocol.SafetyItem, point string, 
 		r = protocol.SafetyReadingForm{Item: item.Key, Point: point}
 	}
 	change(&r)
-	if r.Measure == "" && point != "" && len(item.Measures) > 0 {
-		r.Measure = item.Measures[0].Key
+	if r.Measure == "" && point != "" {
+		r.Measure = item.MeasureAt(point)
 	}
 	if n > 0 {
 		s.Readings = slices.Delete(s.Readings, i, i+1)
 	}
-	if emptyReading(r) && (len(item.Measures) < 2 || r.Measure == item.Measures[0].Key) || point == "" && r.Rating == "" {
+	if emptyReading(r) && (len(item.Measures) < 2 || r.Measure == item.MeasureAt(point)) || point == "" && r.Rating == "" {
 		return // nothing is left of it
 	}
 	at := len(s.Readings)
@@ -193,3 +204,74 @@ func safetyRank(r protocol.SafetyReadingForm) int {
 func withoutEmpty(s *protocol.SafetyForm) {
 	s.Readings = slices.DeleteFunc(s.Readings, emptyReading)
 }
+
+// field gives the rules of an entry of the test; those of a safety sheet go by
+// item and point.
+func (t *test) field(path string) (protocol.Field, bool) {
+	if s, ok := t.Form.(*protocol.SafetyForm); ok && strings.HasPrefix(path, safetyPath) {
+		return s.SafetyField(path)
+	}
+	return testField(t.Kind, path)
+}
+
+// entryName is the name of an entry with the part of the test it is in, or the
+// measuring point.
+func (t *test) entryName(path string) message.Text {
+	parts := strings.Split(path, ".")
+	if t.Kind != protocol.KindSafety || !strings.HasPrefix(path, safetyPath) {
+		return testEntryName(t.Kind, path)
+	}
+	if len(parts) == 4 && parts[3] != "measure" {
+		return message.T("bench.point." + parts[2])
+	}
+	rule, _ := t.field(path)
+	return rule.Name()
+}
+
+// safetyOptions names the choices of a safety sheet, and marks the one that is
+// taken where nothing is said.
+func (t *test) safetyOptions(e *reading, path string) {
+	if t.Kind != protocol.KindSafety || !e.IsWord() {
+		return
+	}
+	parts := strings.Split(path, ".")
+	for i := range e.Options {
+		switch o := &e.Options[i]; e.Rule.Path {
+		case "measure":
+			o.Text = measureName(o.Word)
+			for _, item := range protocol.SafetyItems() {
+				if item.Key == parts[1] && e.Text == "" {
+					o.Chosen = o.Word == item.MeasureAt(parts[2])
+				}
+			}
+		case "absent":
+			o.Text = message.T(map[string]string{"yes": "web.tests.lacks-part", "no": "web.tests.has-part"}[o.Word])
+		}
+	}
+}
+
+// pointPicture draws where on the stove a reading is taken: on the stove of the
+// test, or on the worked example where that is not drawn here.
+func (b *Bench) pointPicture(stoveID, point string) (picture template.HTML, sketch bool) {
+	if stoveID != "" {
+		if d, err := b.load(context.Background(), stoveID); err == nil && d.Stove != nil {
+			return svgOf(figure.SafetyPoint(d.Stove, point, b.Catalogue, pointWidth)), false
+		}
+	}
+	brief, err := exampleForm(examples.First)
+	if err != nil {
+		return "", true
+	}
+	read, err := brief.Read()
+	if err != nil {
+		return "", true
+	}
+	s, err := stove.Size(read)
+	if err != nil {
+		return "", true
+	}
+	return svgOf(figure.SafetyPoint(s, point, b.Catalogue, pointWidth)), true
+}
+
+// pointWidth is the width of the picture of one point, in mm.
+const pointWidth = 120

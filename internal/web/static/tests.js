@@ -82,7 +82,7 @@ function showPad(field) {
   into = field;
   const units = others[field.dataset.pad] ?? (field.dataset.pad ? [field.dataset.pad] : []);
   const side = [key("⌫", back, "pad-unit"), key(units[0] ?? "", units[0] ? unit(units[0]) : () => {}, "pad-unit"),
-    key(units[1] ?? "", units[1] ? unit(units[1]) : () => {}, "pad-unit"), key("−", put("-"), "pad-unit")];
+    key(units[1] ?? "", units[1] ? unit(units[1]) : () => {}, "pad-unit"), field.dataset.pad ? key("−", put("-"), "pad-unit") : key("/", put("/"), "pad-unit")];
   const digits = ["7", "8", "9", "4", "5", "6", "1", "2", "3", ".", "0", "00"];
   const keys = [];
   for (let row = 0; row < 4; row++) {
@@ -114,10 +114,27 @@ async function listen() {
     if (list.length) wait = 400;
     for (const field of all("[data-live]")) offer(field, list.find((r) => r.kind === field.dataset.live && r.text && !r.silent && r.age < 3));
     for (const r of list) show(r);
+    for (const gone of all("[data-gone]")) gone.hidden = !list.some((r) => r.port === gone.dataset.gone && r.silent);
   } catch { /* asked again; a reading can always be typed */ }
   if (document.visibilityState === "hidden") wait = 5000;
   setTimeout(listen, wait);
 }
+
+function taken(field, button) {
+  field.value = button.dataset.text;
+  field.dispatchEvent(new Event("input", { bubbles: true }));
+  field.focus({ preventScroll: true });
+}
+
+// The Enter key takes the reading into the field that waits for it; a second one
+// goes on.
+document.addEventListener("keydown", (event) => {
+  const field = event.target;
+  const button = field.closest?.(".reading-row")?.querySelector(".take-reading");
+  if (event.key !== "Enter" || !field.matches?.("[data-live]") || field.value || !button || button.hasAttribute("data-moving")) return;
+  event.preventDefault();
+  taken(field, button);
+});
 
 function offer(field, reading) {
   let button = field.closest(".reading-row")?.querySelector(".take-reading");
@@ -127,10 +144,7 @@ function offer(field, reading) {
     button.type = "button";
     button.className = "take-reading";
     button.append(document.createElement("b"), document.createElement("span"));
-    button.addEventListener("click", () => {
-      field.value = button.dataset.text;
-      field.dispatchEvent(new Event("input", { bubbles: true }));
-    });
+    button.addEventListener("click", () => taken(field, button));
     field.closest(".entry").after(button);
   }
   button.dataset.text = reading.text;
