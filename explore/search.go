@@ -61,6 +61,7 @@ type Search struct {
 	draws  []instance // that all designs meet, the hardest first
 	fresh  []instance // for those that would be recommended
 	sheets kit.Sheets // of the stove by the rules
+	known  sync.Map   // results of units, by the stove as it is built: the steps of the tools make many designs one
 	err    error
 }
 
@@ -226,11 +227,18 @@ func (q *Search) Unit(unit int) Values {
 	if q.Open() != nil {
 		return nil
 	}
-	a := q.judge(q.child(unit, q.starts()))
+	x := q.child(unit, q.starts())
+	built := fmt.Sprint(q.built(x))
+	if known, ok := q.known.Load(built); ok {
+		return slices.Clone(known.(Values))
+	}
+	a := q.judge(x)
 	if a.violation == 0 && !q.beaten(a.objectives) {
 		q.confirm(a)
 	}
-	return append(Values{a.violation}, a.objectives...)
+	result := append(Values{a.violation}, a.objectives...)
+	q.known.Store(built, slices.Clone(result))
+	return result
 }
 
 // Take lets the generation compete.
@@ -284,19 +292,30 @@ func (q *Search) form(x []float64) stove.Form {
 	if f.Yours == nil {
 		f.Yours = make(map[string]string)
 	}
-	fire := q.fire(x)
-	for k, v := range q.Variables {
-		switch v.Key {
+	for k, value := range q.built(x) {
+		switch v := q.Variables[k]; v.Key {
 		case "choices.chamber":
-			f.Choices.Chamber = v.Options[int(x[k])]
+			f.Choices.Chamber = v.Options[int(value)]
 		case "choices.body":
-			f.Choices.Body = v.Options[int(x[k])]
+			f.Choices.Body = v.Options[int(value)]
 		default:
 			d := q.base.sized.Dimension(v.Key)
-			f.Yours[v.Key] = text(d, v.round(x[k]*math.Pow(fire, v.Grows))) + " " + d.Value.Unit.Symbol
+			f.Yours[v.Key] = text(d, value) + " " + d.Value.Unit.Symbol
 		}
 	}
 	return f
+}
+
+// built are the values of a design as they are made: grown with its fire, and on the
+// steps of the tools.
+func (q *Search) built(x []float64) []float64 {
+	list, fire := slices.Clone(x), q.fire(x)
+	for k, v := range q.Variables {
+		if v.Options == nil {
+			list[k] = v.round(x[k] * math.Pow(fire, v.Grows))
+		}
+	}
+	return list
 }
 
 // fire is that of a design over that of the stove by the rules.
