@@ -88,9 +88,11 @@ func (b *book) rule(y, thickness float64) {
 }
 
 // chapter starts a page with a heading that stands in the contents.
-func (b *book) chapter(id string) {
+func (b *book) chapter(id string) { b.begin(b.c.S(id)) }
+
+// begin is chapter with a title in words.
+func (b *book) begin(title string) {
 	b.page()
-	title := b.c.S(id)
 	b.toc = append(b.toc, entry{title, b.pdf.PageNo()})
 	b.pdf.Bookmark(title, 0, -1)
 	b.font("B", 18)

@@ -123,14 +123,14 @@ func (b *book) change(l explore.Local, m explore.Metric) string {
 
 // titled sets a drawing that bears its own title, made smaller where it is higher
 // than two thirds of the page.
-func (p *build) titled(s *drawing.Sheet) {
-	k := min(1, p.width()/s.Paper.Width, (p.bottom()-marginTop)*0.66/s.Paper.Height)
-	p.need(k*s.Paper.Height + 4)
-	p.pdf.TransformBegin()
-	p.pdf.TransformScaleXY(100*k, marginSide, p.y)
-	s.DrawPDF(p.pdf, marginSide, p.y)
-	p.pdf.TransformEnd()
-	p.y += k*s.Paper.Height + 4
+func (b *book) titled(s *drawing.Sheet) {
+	k := min(1, b.width()/s.Paper.Width, (b.bottom()-marginTop)*0.66/s.Paper.Height)
+	b.need(k*s.Paper.Height + 4)
+	b.pdf.TransformBegin()
+	b.pdf.TransformScaleXY(100*k, marginSide, b.y)
+	s.DrawPDF(b.pdf, marginSide, b.y)
+	b.pdf.TransformEnd()
+	b.y += k*s.Paper.Height + 4
 }
 
 // gauges is the page to be pinned up where the stove is made: what to measure,
@@ -152,6 +152,46 @@ func (b *book) gauges(t *explore.Tolerance) {
 	b.table(columns, rows)
 	b.para(b.c.S("booklet.gauges.holds"))
 	b.para(b.c.S("booklet.gauges.computed", "n", t.Draws))
+}
+
+// Answer is what a question of package explore came to, for a report of its own.
+// All words are the caller's, in the reader's language.
+type Answer struct {
+	Stove    string // whose answer it is, in the foot of each page
+	Note     string // of its brief
+	Title    string // the question
+	Says     []string
+	Pictures []*drawing.Sheet   // nil ones are left out
+	Gauges   *explore.Tolerance // whose page to pin up comes last; nil for none
+}
+
+// PDF writes the answer: that it is computed, its sentences, its pictures.
+func (a Answer) PDF(w io.Writer, c *message.Catalogue, paper drawing.Paper) error {
+	title := a.Stove
+	if title == "" {
+		title = c.S("booklet.title")
+	}
+	return twice(w, c, paper, title, func(b *book) {
+		b.begin(a.Title)
+		for _, text := range []string{a.Stove, a.Note} {
+			if text != "" {
+				b.para(text)
+			}
+		}
+		b.caution(c.S("booklet.explored.standing"))
+		for _, text := range a.Says {
+			b.item(bullet, text)
+		}
+		b.y += 3
+		for _, s := range a.Pictures {
+			if s != nil {
+				b.titled(s)
+			}
+		}
+		if a.Gauges != nil {
+			b.gauges(a.Gauges)
+		}
+	})
 }
 
 // Gauges writes the page of gauges by itself, from a study of any size.

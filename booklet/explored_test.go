@@ -6,6 +6,8 @@ import (
 	"testing"
 
 	"stovewright/drawing"
+	"stovewright/explore"
+	explorefigure "stovewright/explore/figure"
 	"stovewright/message"
 	"stovewright/stove"
 )
@@ -80,6 +82,38 @@ func BenchmarkExplored(b *testing.B) {
 	for b.Loop() {
 		if _, ok := exploreStove(s); !ok {
 			b.Fatal("nothing was explored")
+		}
+	}
+}
+
+// An answer by itself says what was asked, that it is computed, and its sentences,
+// on the paper asked for.
+func TestAnswerByItself(t *testing.T) {
+	pdftotext, pdfinfo := reader(t, "pdftotext"), reader(t, "pdfinfo")
+	e, ok := exploreStove(household(t))
+	if !ok {
+		t.Fatal("nothing was explored")
+	}
+	c := message.English()
+	a := Answer{Stove: "Test kitchen", Title: "What pays", Says: []string{"One thing.", "And another."},
+		Pictures: []*drawing.Sheet{nil, explorefigure.Ranking(e.local, explore.Efficiency, 5, c, 170)}, Gauges: e.tolerance}
+	var b, again bytes.Buffer
+	for _, out := range []*bytes.Buffer{&b, &again} {
+		if err := a.PDF(out, c, drawing.Letter); err != nil {
+			t.Fatal(err)
+		}
+	}
+	if !bytes.Equal(b.Bytes(), again.Bytes()) {
+		t.Error("two reports of one answer differ")
+	}
+	name := saved(t, b.Bytes())
+	if out := run(t, pdfinfo, name); !strings.Contains(out, "612 x 792") {
+		t.Errorf("not Letter:\n%s", out)
+	}
+	text := strings.Join(strings.Fields(run(t, pdftotext, name, "-")), " ")
+	for _, want := range []string{"What pays", "Computed, not measured", "One thing.", "And another.", "What one step more does to the efficiency", "Gauges, to pin up"} {
+		if !strings.Contains(text, want) {
+			t.Errorf("%q is missing", want)
 		}
 	}
 }

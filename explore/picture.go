@@ -18,12 +18,16 @@ func (l Local) Moved() quantity.Value {
 	return quantity.Value{SI: l.Step, Unit: l.Input.Unit(), Step: 1}
 }
 
-// Shows reports whether a step changes a metric by so much that it shows as the
-// metric is written, or cannot be taken at all.
-func (l Local) Shows(m Metric) bool {
-	v := m.Change(l.PerStep[m])
+// Shows reports whether a change of the metric is so large that it shows as the
+// metric is written; one that does not exist does.
+func (m Metric) Shows(change float64) bool {
+	v := m.Change(change)
 	return !(math.Abs(v.Unit.Number(v.SI)) < v.Step/2)
 }
+
+// Shows reports whether a step changes a metric by so much that it shows, or cannot
+// be taken at all.
+func (l Local) Shows(m Metric) bool { return m.Shows(l.PerStep[m]) }
 
 // Settled reports whether the draws have settled, so that what was learnt can be
 // relied on.

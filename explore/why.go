@@ -226,7 +226,7 @@ func (r Reasons) Says(m Metric) []message.Text {
 		if p.Brings[m] < 0 {
 			id = "explore.why-lowers"
 		}
-		if math.Abs(p.Brings[m]) < 1e-9*math.Abs(r.Before[m]) {
+		if !m.Shows(p.Brings[m]) {
 			continue
 		}
 		list = append(list, message.T(id, "change", p.Name(), "metric", m.Name(), "by", m.Change(math.Abs(p.Brings[m]))))

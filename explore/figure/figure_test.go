@@ -365,3 +365,32 @@ func BenchmarkRanking(b *testing.B) {
 		}
 	}
 }
+
+// TestNumbersStandNearTheirDesigns: designs in one place, as a choice without
+// effect gives them, do not send their numbers across the picture.
+func TestNumbersStandNearTheirDesigns(t *testing.T) {
+	search := &explore.Search{Goals: []explore.Goal{explore.LeastWood, explore.LeastTime}}
+	var front []explore.Design
+	for _, o := range [][]float64{{0.3, 1500}, {0.3, 1500}, {0.3001, 1500}, {0.4, 1200}, {0.45, 1000}} {
+		front = append(front, explore.Design{Objectives: o})
+	}
+	sheet := Front(search, front, explore.LeastTime, explore.LeastWood, 0, message.English(), 125)
+	clear(t, "front", sheet)
+	var b bytes.Buffer
+	if err := sheet.SVG(&b); err != nil {
+		t.Fatal(err)
+	}
+	for i := range front {
+		group := regexp.MustCompile(`(?s)data-key="` + DesignKey(i) + `".*?<path d="M([\d.]+) ([\d.]+)L([\d.]+) ([\d.]+)"`).FindSubmatch(b.Bytes())
+		if group == nil {
+			t.Fatalf("design %d has no line", i+1)
+		}
+		var v [4]float64
+		for k := range v {
+			v[k], _ = strconv.ParseFloat(string(group[k+1]), 64)
+		}
+		if long := math.Hypot(v[2]-v[0], v[3]-v[1]); long > 15 {
+			t.Errorf("the number of design %d stands %.1f mm away", i+1, long)
+		}
+	}
+}

@@ -120,9 +120,10 @@ func (k *scatter) design(i int, p drawing.Point, chosen bool) {
 
 // free is the nearest place to a point where a number covers nothing.
 func (k *scatter) free(p drawing.Point) drawing.Point {
+	const far = 25.0 // a longer line is worse than one that runs over something
 	room := drawing.R(k.left+0.5, k.bottom+0.5, k.right-k.left-1, k.top-k.bottom-1)
-	best := drawing.Pt(room.Min.X, room.Min.Y)
-	for r := balloon + 2.2; r < room.W(); r += 1.2 {
+	var second *drawing.Point // the nearest to which a line runs over something
+	for r := balloon + 2.2; r < room.W() && (second == nil || r < far); r += 1.2 {
 		for turn := range 24 {
 			a := math.Pi/4 + float64(turn)*math.Pi/12
 			at := drawing.Pt(p.X+r*math.Cos(a), p.Y+r*math.Sin(a))
@@ -131,22 +132,27 @@ func (k *scatter) free(p drawing.Point) drawing.Point {
 				if !k.crosses(p, at) {
 					return at
 				}
-				best = at
+				if second == nil {
+					second = &at
+				}
 			}
 		}
 	}
-	return best
+	if second == nil {
+		return room.Min
+	}
+	return *second
 }
 
 // crosses reports whether a line from a dot to its number runs over another dot or
-// another number.
+// another number. It cannot but run over what lies on its own dot.
 func (k *scatter) crosses(p, at drawing.Point) bool {
 	way := at.Sub(p)
 	near := func(reach float64) func(drawing.Point) bool {
 		return func(d drawing.Point) bool {
 			to := d.Sub(p)
 			along := (to.X*way.X + to.Y*way.Y) / (way.X*way.X + way.Y*way.Y)
-			return d != p && along > 0 && along < 1 && math.Hypot(to.X-along*way.X, to.Y-along*way.Y) < reach
+			return math.Hypot(to.X, to.Y) > 2*reach && along > 0 && along < 1 && math.Hypot(to.X-along*way.X, to.Y-along*way.Y) < reach
 		}
 	}
 	return slices.ContainsFunc(k.dots, near(1.2)) || slices.ContainsFunc(k.numbers, near(balloon+0.3))

@@ -29,11 +29,14 @@ func TestExploreHoldsToItsSchema(t *testing.T) {
 		{"why", beans, "../../examples/upland-drum.yaml"},
 		{"pots", beans, "../../examples/tea-stall-round-pots.yaml"},
 	} {
-		code, out, said := run(t, message.English(), append(append([]string{"explore"}, args...), "--json", "--pictures", filepath.Join(dir, args[0]))...)
+		code, out, said := run(t, message.English(), append(append([]string{"explore"}, args...), "--json", "--pictures", filepath.Join(dir, args[0]), "--report", filepath.Join(dir, args[0]+".pdf"))...)
 		if code != exitDone {
 			t.Fatalf("%s: %d %s", args[0], code, said)
 		}
 		validate(t, s, out)
+		if pdf, err := os.ReadFile(filepath.Join(dir, args[0]+".pdf")); err != nil || !strings.HasPrefix(string(pdf), "%PDF") {
+			t.Errorf("%s: no report: %v", args[0], err)
+		}
 		svgs, _ := filepath.Glob(filepath.Join(dir, args[0], "*-"+args[0]+"*.svg"))
 		pdfs, _ := filepath.Glob(filepath.Join(dir, args[0], "*-"+args[0]+"*.pdf"))
 		if len(svgs) == 0 || len(svgs) != len(pdfs) {

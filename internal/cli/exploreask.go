@@ -24,7 +24,7 @@ const mostRanked = 6
 type sensitivityCmd struct {
 	exploreArgs
 	longArgs
-	pictureFlag
+	answerFlags
 	Global bool `help:"${explore_global}"`
 	Rows   int  `help:"${explore_rows}" default:"1024" placeholder:"1024"`
 	All    bool `help:"${explore_all}"`
@@ -32,6 +32,9 @@ type sensitivityCmd struct {
 
 // Run says what small changes do, and on request whose the whole spread is.
 func (k *sensitivityCmd) Run(c *call) error {
+	if err := k.check(); err != nil {
+		return err
+	}
 	if err := wholeFlag("--rows", k.Rows, 16, 1<<17, 1024); err != nil {
 		return err
 	}
@@ -56,11 +59,12 @@ func (k *sensitivityCmd) Run(c *call) error {
 	for _, s := range spreads {
 		pictures = append(pictures, picture{"spread-" + s.Metric.String(), figure.Shares(s, c.Catalogue, pictureWidth)})
 	}
-	if err := k.draw(c, k.Brief, "sensitivity", pictures); err != nil {
+	out := sensitivityJSON(local, spreads, c.Catalogue)
+	if err := k.answerFlags.write(c, answer{"sensitivity", k.Brief, subject.Form, out.Says, pictures, nil}); err != nil {
 		return err
 	}
 	if k.JSON {
-		return writeJSON(c.Out, sensitivityJSON(local, spreads, c.Catalogue))
+		return writeJSON(c.Out, out)
 	}
 	p := explorePrinter{printer{c.Catalogue, c.Out}}
 	p.begin(sized)
@@ -117,15 +121,17 @@ func (p explorePrinter) local(list []explore.Local, all bool) {
 type toleranceCmd struct {
 	exploreArgs
 	longArgs
-	pictureFlag
+	answerFlags
 	Draws  int    `help:"${explore_draws}" default:"400" placeholder:"400"`
 	Time   string `help:"${explore_time}" placeholder:"25min"`
 	Gauges string `help:"${explore_gauges}" placeholder:"gauges.pdf"`
-	Paper  string `help:"${report_paper}" enum:"a4,letter" default:"a4" placeholder:"a4"`
 }
 
 // Run says what the errors of making cost, and what to gauge.
 func (k *toleranceCmd) Run(c *call) error {
+	if err := k.check(); err != nil {
+		return err
+	}
 	if err := wholeFlag("--draws", k.Draws, 50, 100_000, 400); err != nil {
 		return err
 	}
@@ -141,7 +147,8 @@ func (k *toleranceCmd) Run(c *call) error {
 	if err := k.carry(c, t); err != nil {
 		return err
 	}
-	if err := k.draw(c, k.Brief, "tolerance", []picture{{"", figure.Tolerances(t, c.Catalogue, pictureWidth)}}); err != nil {
+	out := toleranceJSON(t, c.Catalogue)
+	if err := k.answerFlags.write(c, answer{"tolerance", k.Brief, subject.Form, out.Says, []picture{{"", figure.Tolerances(t, c.Catalogue, pictureWidth)}}, t}); err != nil {
 		return err
 	}
 	if k.Gauges != "" {
@@ -154,7 +161,7 @@ func (k *toleranceCmd) Run(c *call) error {
 		}
 	}
 	if k.JSON {
-		return writeJSON(c.Out, toleranceJSON(t, c.Catalogue))
+		return writeJSON(c.Out, out)
 	}
 	p := explorePrinter{printer{c.Catalogue, c.Out}}
 	p.begin(sized)
@@ -197,7 +204,7 @@ func flagQuantity(flag, text string, unit quantity.Unit, low, high float64) (flo
 type searchCmd struct {
 	exploreArgs
 	longArgs
-	pictureFlag
+	answerFlags
 	Population  int                `help:"${explore_population}" default:"32" placeholder:"32"`
 	Generations int                `help:"${explore_generations}" default:"25" placeholder:"25"`
 	Show        int                `help:"${explore_show}" default:"6" placeholder:"6"`
@@ -240,11 +247,13 @@ func (k *searchCmd) Run(c *call) error {
 	if err != nil {
 		return err
 	}
-	if err := errors.Join(k.write(front), k.draw(c, k.Brief, "search", frontPictures(c, q, front))); err != nil {
+	out := searchJSON(q, front, c.Catalogue)
+	said := append(slices.Clone(out.Says), setsOf(front, c.Catalogue)...)
+	if err := errors.Join(k.write(front), k.answerFlags.write(c, answer{"search", k.Brief, subject.Form, said, frontPictures(c, q, front), nil})); err != nil {
 		return err
 	}
 	if k.JSON {
-		return errors.Join(writeJSON(c.Out, searchJSON(q, front, c.Catalogue)), stopped)
+		return errors.Join(writeJSON(c.Out, out), stopped)
 	}
 	p := explorePrinter{printer{c.Catalogue, c.Out}}
 	p.begin(sized)
@@ -263,6 +272,7 @@ func (k *searchCmd) check() (explore.Limits, error) {
 		complaints, _ := message.Complaints(err)
 		list = append(list, complaints...)
 	}
+	keep(k.answerFlags.check())
 	keep(wholeFlag("--population", k.Population, 4, 1000, 32))
 	if k.Population%2 == 1 {
 		k.Population++ // pairs are crossed
@@ -351,8 +361,8 @@ func (p explorePrinter) found(q *explore.Search, front []explore.Design) {
 			row(append(cells, c.Value(explore.AirRatio.Value(d.AirRatio)))...)
 		}
 	})
-	for i, d := range front {
-		fmt.Fprintf(p.out, "\n%s\n", c.S("cli.explore.sets", "n", i+1, "list", changes(d, c)))
+	for _, text := range setsOf(front, c) {
+		fmt.Fprintf(p.out, "\n%s\n", text)
 	}
 	fmt.Fprintf(p.out, "\n%s\n", c.S("cli.explore.best", "n", best+1))
 	p.sentences(front[best].Says(q))
@@ -374,6 +384,15 @@ func limits(l explore.Limits, c *message.Catalogue) string {
 		}
 	}
 	return c.S("cli.explore.limits", "share", quantity.Pct(l.Confidence), "list", strings.Join(list, "; "))
+}
+
+// setsOf says what each design sets.
+func setsOf(front []explore.Design, c *message.Catalogue) []string {
+	list := make([]string, len(front))
+	for i, d := range front {
+		list[i] = c.S("cli.explore.sets", "n", i+1, "list", changes(d, c))
+	}
+	return list
 }
 
 // changes are what a design sets, in words.

@@ -18,7 +18,7 @@ import (
 type learnArgs struct {
 	exploreArgs
 	longArgs
-	pictureFlag
+	answerFlags
 	Test    []string `help:"${explore_test}" placeholder:"test.yaml" sep:"none"`
 	HoldOut []string `help:"${explore_hold_out}" placeholder:"test.yaml" sep:"none"`
 	Sweeps  int      `help:"${explore_sweeps}" default:"0" placeholder:"200"`
@@ -37,6 +37,9 @@ type lesson struct {
 
 // learn learns from the tests.
 func (k learnArgs) learn(c *call) (l lesson, err error) {
+	if err := k.check(); err != nil {
+		return l, err
+	}
 	if l.subject, l.sized, err = k.subject(explore.Cold); err != nil {
 		return l, err
 	}
@@ -99,13 +102,13 @@ func (k *learnCmd) Run(c *call) error {
 			return err
 		}
 	}
-	if err := k.draw(c, k.Brief, "learn", []picture{{"beliefs", figure.Beliefs(l.learnt, c.Catalogue, pictureWidth)},
-		{"foretold", figure.Foretold(l.learnt, c.Catalogue, pictureWidth)}}); err != nil {
+	out := learntJSON(l.learnt, c.Catalogue)
+	out.Says = append(out.Says, sentences(c.Catalogue, l.advice())...)
+	if err := k.write(c, answer{"learn", k.Brief, l.subject.Form, out.Says, []picture{{"beliefs", figure.Beliefs(l.learnt, c.Catalogue, pictureWidth)},
+		{"foretold", figure.Foretold(l.learnt, c.Catalogue, pictureWidth)}}, nil}); err != nil {
 		return err
 	}
 	if k.JSON {
-		out := learntJSON(l.learnt, c.Catalogue)
-		out.Says = append(out.Says, sentences(c.Catalogue, l.advice())...)
 		return writeJSON(c.Out, out)
 	}
 	p := explorePrinter{printer{c.Catalogue, c.Out}}
@@ -138,12 +141,12 @@ func (k *nextCmd) Run(c *call) error {
 	if err != nil {
 		return err
 	}
-	if err := k.draw(c, k.Brief, "next", []picture{{"", figure.Outlook(outlook, c.Catalogue, pictureWidth)}}); err != nil {
+	out := nextJSON(outlook, c.Catalogue)
+	out.Says = append(out.Says, sentences(c.Catalogue, l.advice())...)
+	if err := k.write(c, answer{"next", k.Brief, l.subject.Form, out.Says, []picture{{"", figure.Outlook(outlook, c.Catalogue, pictureWidth)}}, nil}); err != nil {
 		return err
 	}
 	if k.JSON {
-		out := nextJSON(outlook, c.Catalogue)
-		out.Says = append(out.Says, sentences(c.Catalogue, l.advice())...)
 		return writeJSON(c.Out, out)
 	}
 	p := explorePrinter{printer{c.Catalogue, c.Out}}

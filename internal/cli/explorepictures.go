@@ -1,16 +1,64 @@
 package cli
 
 import (
+	"bytes"
 	"fmt"
 	"path/filepath"
+	"strings"
 
+	"stovewright/booklet"
 	"stovewright/explore"
 	"stovewright/explore/figure"
+	"stovewright/message"
+	"stovewright/stove"
 )
 
-// pictureFlag writes the pictures of an answer beside what is printed.
-type pictureFlag struct {
+// answerFlags write the pictures of an answer, or all of it as a report, beside
+// what is printed.
+type answerFlags struct {
 	Pictures string `help:"${explore_pictures}" placeholder:"folder"`
+	Report   string `help:"${explore_report}" placeholder:"report.pdf"`
+	Paper    string `help:"${report_paper}" enum:"a4,letter" default:"a4" placeholder:"a4"`
+}
+
+// answer is what a question came to.
+type answer struct {
+	question string
+	brief    string // name of the file
+	form     stove.Form
+	says     []string
+	pictures []picture
+	gauges   *explore.Tolerance // nil but for tolerance
+}
+
+// check complains about a report of another kind, before anything is computed.
+func (f answerFlags) check() error {
+	if f.Report == "" || strings.EqualFold(filepath.Ext(f.Report), ".pdf") {
+		return nil
+	}
+	return &message.InputError{Field: "--report", Value: f.Report, Reason: message.T("cli.explore.report-kind"), Try: "--report report.pdf"}
+}
+
+// write writes what was asked for.
+func (f answerFlags) write(c *call, a answer) error {
+	if f.Pictures != "" {
+		if err := f.draw(c, a); err != nil {
+			return err
+		}
+	}
+	if f.Report == "" {
+		return nil
+	}
+	out := booklet.Answer{Stove: a.form.Name, Note: a.form.Note, Title: c.Catalogue.S("cli.explore.title-" + a.question),
+		Says: a.says, Gauges: a.gauges}
+	for _, p := range a.pictures {
+		out.Pictures = append(out.Pictures, p.sheet)
+	}
+	var pdf bytes.Buffer
+	if err := out.PDF(&pdf, c.Catalogue, papers[f.Paper]); err != nil {
+		return err
+	}
+	return save(f.Report, pdf.Bytes())
 }
 
 // pictureWidth is the width of a picture in millimetres: that of a page's text.
@@ -18,16 +66,13 @@ const pictureWidth = 170
 
 // draw writes those pictures that there are, as SVG and PDF, each named after the
 // brief and the question.
-func (f pictureFlag) draw(c *call, brief, question string, list []picture) error {
-	if f.Pictures == "" {
-		return nil
-	}
+func (f answerFlags) draw(c *call, a answer) error {
 	n := 0
-	for _, p := range list {
+	for _, p := range a.pictures {
 		if p.sheet == nil {
 			continue
 		}
-		name := fileName(brief) + "-" + question
+		name := fileName(a.brief) + "-" + a.question
 		if p.id != "" {
 			name += "-" + p.id
 		}

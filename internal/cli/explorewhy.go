@@ -14,12 +14,15 @@ import (
 type whyCmd struct {
 	Before string `arg:"" help:"${explore_before}" placeholder:"before.yaml"`
 	After  string `arg:"" help:"${explore_after}" placeholder:"after.yaml"`
-	pictureFlag
+	answerFlags
 	jsonFlag
 }
 
 // Run splits the difference of two stoves among their changes.
 func (w *whyCmd) Run(c *call) error {
+	if err := w.check(); err != nil {
+		return err
+	}
 	var both [2]explore.Subject
 	for i, name := range []string{w.Before, w.After} {
 		form, err := briefArgs{Brief: name}.form()
@@ -32,13 +35,15 @@ func (w *whyCmd) Run(c *call) error {
 	if err != nil {
 		return err
 	}
-	if err := w.draw(c, w.After, "why", eachMetric(func(m explore.Metric) picture {
+	out := reasonsJSON(reasons, c.Catalogue)
+	pictures := eachMetric(func(m explore.Metric) picture {
 		return picture{"", figure.Parts(reasons, m, c.Catalogue, pictureWidth)}
-	})); err != nil {
+	})
+	if err := w.write(c, answer{"why", w.After, both[1].Form, out.Says, pictures, nil}); err != nil {
 		return err
 	}
 	if w.JSON {
-		return writeJSON(c.Out, reasonsJSON(reasons, c.Catalogue))
+		return writeJSON(c.Out, out)
 	}
 	fmt.Fprintln(c.Out, c.Catalogue.S("cli.fire.computed"))
 	p := explorePrinter{printer{c.Catalogue, c.Out}}
@@ -68,12 +73,15 @@ func reasonsJSON(r explore.Reasons, c *message.Catalogue) exploreJSON {
 type potsCmd struct {
 	Briefs []string `arg:"" help:"${explore_kitchens}" placeholder:"brief.yaml"`
 	longArgs
-	pictureFlag
+	answerFlags
 	jsonFlag
 }
 
 // Run finds the one stove, or the two sizes, that serve the pots of all briefs.
 func (k *potsCmd) Run(c *call) error {
+	if err := k.check(); err != nil {
+		return err
+	}
 	fleet := &explore.Fleet{Coefficients: fire.Defaults()}
 	for _, name := range k.Briefs {
 		data, err := os.ReadFile(name)
@@ -89,11 +97,12 @@ func (k *potsCmd) Run(c *call) error {
 	if err := k.carry(c, fleet); err != nil {
 		return err
 	}
-	if err := k.draw(c, k.Briefs[0], "pots", []picture{{"", figure.Pots(fleet, c.Catalogue, pictureWidth)}}); err != nil {
+	out := fleetJSON(fleet, c.Catalogue)
+	if err := k.write(c, answer{"pots", k.Briefs[0], fleet.Kitchens[0].Form, out.Says, []picture{{"", figure.Pots(fleet, c.Catalogue, pictureWidth)}}, nil}); err != nil {
 		return err
 	}
 	if k.JSON {
-		return writeJSON(c.Out, fleetJSON(fleet, c.Catalogue))
+		return writeJSON(c.Out, out)
 	}
 	fmt.Fprintln(c.Out, c.Catalogue.S("cli.fire.computed"))
 	p := explorePrinter{printer{c.Catalogue, c.Out}}
