@@ -246,11 +246,12 @@ func (f TestFile) Alarms() []Alarm {
 		list = f.Sequence.Result.Alarms
 	case f.Emission != nil:
 		list = f.Emission.Result.Alarms
-	case f.Safety != nil:
-		list = f.Safety.Sheet.sense()
 	case f.Kitchen != nil:
-		for i, r := range f.Kitchen.Results {
-			list = append(list, r.alarmsAt(i)...)
+		for _, r := range f.Kitchen.Results {
+			for _, a := range r.Alarms {
+				a.Phase = strings.TrimSpace(r.Code + " " + a.Phase)
+				list = append(list, a)
+			}
 		}
 	}
 	list = slices.Clone(list)
@@ -289,15 +290,37 @@ func (f TestFile) Results() []Step {
 // errNoPart tells a programmer that a file has none of its parts.
 var errNoPart = errors.New("bench: a test file without a test")
 
-// Uncertainties of a boiling test's main results, those that its phases give.
-// draws above zero adds the simulation.
+// HasUncertainty reports whether it is known what may be off in a test of the kind: in
+// those that are weighed and timed.
+func (f TestFile) HasUncertainty() bool {
+	return f.Boiling != nil || f.Cooking != nil || f.Sequence != nil
+}
+
+// UncertaintyOf is that of one result, by the id of its step.
+func (f TestFile) UncertaintyOf(id string, level float64, draws int, seed uint64) (Uncertainty, error) {
+	switch {
+	case f.Boiling != nil:
+		return UncertaintyOf(f.Boiling.Test, id, level, draws, seed)
+	case f.Cooking != nil:
+		return UncertaintyOfCooking(f.Cooking.Test, id, level, draws, seed)
+	case f.Sequence != nil:
+		return UncertaintyOfSequence(f.Sequence.Test, id, level, draws, seed)
+	}
+	return Uncertainty{}, errNoPart
+}
+
+// Uncertainties of the main results of a test that has them; of emissions, whose
+// instruments the form does not ask, none. draws above zero adds the simulation.
 func (f TestFile) Uncertainties(level float64, draws int, seed uint64) (map[string]Uncertainty, error) {
-	if f.Boiling == nil {
+	if !f.HasUncertainty() {
 		return nil, errNoPart
 	}
 	list := map[string]Uncertainty{}
 	for _, s := range f.Results() {
-		u, err := UncertaintyOf(f.Boiling.Test, s.ID(), level, draws, seed)
+		if gasKeys[s.Key] {
+			continue
+		}
+		u, err := f.UncertaintyOf(s.ID(), level, draws, seed)
 		if err != nil {
 			return nil, fmt.Errorf("bench: uncertainty of %s: %w", s.ID(), err)
 		}

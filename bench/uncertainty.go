@@ -24,21 +24,21 @@ const (
 )
 
 // influence is one thing that may be off, and what it does to the test.
-type influence struct {
+type influence[T any] struct {
 	key    string
 	input  stats.Input
 	shared bool // off alike for every test with the same wood and instruments
-	apply  func(t *BoilingTest, by float64)
+	apply  func(t *T, by float64)
 }
 
 // influences lists what may be off in a test: each reading by the step of its
 // scale, and, alike for all tests, the gain of the scale, the offset of the
 // thermometer, the boiling point, the moisture and the heating values.
-func (t *BoilingTest) influences() []influence {
-	var list []influence
+func (t *BoilingTest) influences() []influence[BoilingTest] {
+	var list []influence[BoilingTest]
 	add := func(key string, u float64, shape stats.Shape, shared bool, apply func(*BoilingTest, float64)) {
 		if u > 0 {
-			list = append(list, influence{key, stats.Input{Name: key, U: u, Shape: shape}, shared, apply})
+			list = append(list, influence[BoilingTest]{key, stats.Input{Name: key, U: u, Shape: shape}, shared, apply})
 		}
 	}
 	lhvU := lhvUMeasured
@@ -187,31 +187,41 @@ func UncertaintyOf(test BoilingTest, id string, level float64, draws int, seed u
 	if _, known := s.names[id]; !known {
 		return Uncertainty{}, fmt.Errorf("bench: the protocol has no result %q", id)
 	}
-	list := test.influences()
-	inputs := make([]stats.Input, len(list))
-	for i, in := range list {
-		inputs[i] = in.input
-	}
-	model := func(by []float64) float64 {
-		moved := test.clone()
-		for i, in := range list {
-			if by[i] != 0 {
-				in.apply(moved, by[i])
-			}
-		}
+	return budgetOf(test.influences(), test.clone, func(moved *BoilingTest) float64 {
 		c, err := compute(moved, false)
 		if err != nil {
 			return math.NaN()
 		}
 		return c.si(id)
+	}, id, s.unitOf(id), level, draws, seed)
+}
+
+// budgetOf moves the readings of copies of a test by what may be off in them, and
+// sees what that does to a result (SI).
+func budgetOf[T any](list []influence[T], clone func() *T, result func(*T) float64, id string, unit quantity.Unit, level float64, draws int, seed uint64) (Uncertainty, error) {
+	inputs := make([]stats.Input, len(list))
+	for i, in := range list {
+		inputs[i] = in.input
+	}
+	model := func(by []float64) float64 {
+		moved := clone()
+		for i, in := range list {
+			if by[i] != 0 {
+				in.apply(moved, by[i])
+			}
+		}
+		return result(moved)
 	}
 	b, err := stats.Propagate(model, inputs, nil)
 	if err != nil {
 		return Uncertainty{}, fmt.Errorf("bench: %s: %w", id, err)
 	}
-	unit := s.unitOf(id)
 	u := Uncertainty{Value: quantity.Value{SI: b.Value, Unit: unit}, U: quantity.Value{SI: b.U, Unit: difference(unit)}, Interval: b.Interval(level)}
-	u.fill(b, list, difference(unit))
+	keys, shared := make([]string, len(list)), make([]bool, len(list))
+	for i, in := range list {
+		keys[i], shared[i] = in.key, in.shared
+	}
+	u.fill(b, keys, shared, difference(unit))
 	if draws > 0 {
 		mc, err := stats.MonteCarlo(model, inputs, nil, draws, seed)
 		if err != nil {
@@ -222,13 +232,13 @@ func UncertaintyOf(test BoilingTest, id string, level float64, draws int, seed u
 	return u, nil
 }
 
-func (u *Uncertainty) fill(b stats.Budget, list []influence, unit quantity.Unit) {
+func (u *Uncertainty) fill(b stats.Budget, keys []string, common []bool, unit quantity.Unit) {
 	var own, shared float64
 	for i, line := range b.Lines {
-		phase, key := cutPhase(list[i].key)
-		u.Lines = append(u.Lines, UncertaintyLine{Name: causeName(key), Phase: phase, Shared: list[i].shared, Share: line.Share,
+		phase, key := cutPhase(keys[i])
+		u.Lines = append(u.Lines, UncertaintyLine{Name: causeName(key), Phase: phase, Shared: common[i], Share: line.Share,
 			U: quantity.Value{SI: line.U, Unit: causeUnit(key)}, Contribution: quantity.Value{SI: line.Contribution, Unit: unit}})
-		if list[i].shared {
+		if common[i] {
 			shared += line.Contribution * line.Contribution
 		} else {
 			own += line.Contribution * line.Contribution
@@ -277,6 +287,8 @@ func causeUnit(key string) quantity.Unit {
 		return units["kJ/kg"]
 	case "LHV_char": // kept in the protocol's unit
 		return quantity.Unit{Symbol: "kJ/kg", Factor: 1}
+	case "LHVd", "LHVc":
+		return units["MJ/kg"]
 	case "t":
 		return quantity.Second
 	}
@@ -284,7 +296,7 @@ func causeUnit(key string) quantity.Unit {
 }
 
 func cutPhase(id string) (phase, key string) {
-	for _, p := range phases {
+	for _, p := range [...]string{"cold", "hot", "simmer", string(HighPower), string(MediumPower), string(LowPower)} {
 		if len(id) > len(p) && id[:len(p)] == p && id[len(p)] == '.' {
 			return p, id[len(p)+1:]
 		}

@@ -307,7 +307,7 @@ func (r TestReport) CSV(w io.Writer, c *message.Catalogue) error {
 
 // intervals are those of a test's results, where they are worked out.
 func intervals(f bench.TestFile, level float64) map[string]bench.Uncertainty {
-	if f.Boiling == nil || !f.Boiling.Result.Usable() {
+	if !f.HasUncertainty() || slices.ContainsFunc(f.Alarms(), bench.Alarm.Spoils) {
 		return nil
 	}
 	list, err := f.Uncertainties(level, 0, 0)

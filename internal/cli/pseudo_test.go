@@ -129,7 +129,7 @@ func known() map[string]bool {
 			}
 		}
 	}
-	for _, w := range []string{"bench", "size", "fire", "kit", "brick", "explore", "test", "compare", "plan", "form", "proof", "export", "import", "command", "file", "folder", "debug", "info", "warn", "error", "letter", "more_pots", "kichen", "oval"} {
+	for _, w := range []string{"bench", "size", "fire", "kit", "brick", "explore", "test", "compare", "plan", "tiers", "trouble", "form", "proof", "export", "import", "command", "file", "folder", "debug", "info", "warn", "error", "letter", "more_pots", "kichen", "oval"} {
 		list[w] = true
 	}
 	return list

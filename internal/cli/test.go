@@ -44,7 +44,7 @@ func (t *testCmd) Run(c *call) error {
 		return &message.InputError{Field: "--draws", Value: fmt.Sprint(t.Draws), Reason: message.T("cli.test.draws"), Try: "--draws 20000"}
 	}
 	show := testPrinter{printer: printer{c.Catalogue, c.Out}, file: f, level: level, draws: t.Draws}
-	if f.Boiling != nil {
+	if f.HasUncertainty() {
 		if show.sure, err = f.Uncertainties(level, t.Draws, 1); err != nil {
 			return err
 		}
@@ -390,7 +390,7 @@ func (p testPrinter) budgets() {
 	}
 	for _, s := range p.file.Results() {
 		u := p.sure[s.ID()]
-		if !slices.Contains([]string{"h", "SCT", "SC", "BF", "h_hp", "tT"}, s.Key) {
+		if !slices.Contains([]string{"h", "SCT", "SC", "BF", "h_hp", "tT", "SCf", "h0", "h0_mean", "h0_energy"}, s.Key) {
 			continue
 		}
 		p.budget(s, u)

@@ -138,10 +138,12 @@ func (b *Bench) resultPage(t *test) (resultPage, error) {
 		p.Spoiled = p.Spoiled || a.Spoils()
 	}
 	var sure map[string]protocol.Uncertainty
-	if file.Boiling != nil && !p.Spoiled {
+	if file.HasUncertainty() && !p.Spoiled {
 		if sure, err = file.Uncertainties(protocol.DefaultSettings.Level, 0, 0); err != nil {
 			b.Log.Warn("uncertainty", "err", err) // the results stand without it
 		}
+	}
+	if file.Boiling != nil && !p.Spoiled {
 		if p.Symptoms, err = protocol.Diagnose(file.Boiling.Test); err != nil {
 			return p, err
 		}
@@ -275,11 +277,11 @@ func (b *Bench) showSure(w http.ResponseWriter, r *http.Request) error {
 	id := r.PathValue("step")
 	steps := file.Results()
 	i := slices.IndexFunc(steps, func(s protocol.Step) bool { return s.ID() == id })
-	if i < 0 || file.Boiling == nil {
+	if i < 0 || !file.HasUncertainty() {
 		return missing()
 	}
 	settings := protocol.DefaultSettings
-	u, err := protocol.UncertaintyOf(file.Boiling.Test, id, settings.Level, sureDraws, settings.Seed)
+	u, err := file.UncertaintyOf(id, settings.Level, sureDraws, settings.Seed)
 	if err != nil {
 		return err
 	}
