@@ -136,7 +136,7 @@ func (s *server) work(ctx context.Context, j *gue.Job) error {
 	if err := json.Unmarshal(j.Args, &a); err != nil {
 		return gue.ErrDiscardJob(err.Error())
 	}
-	unit, err := s.unitOf(ctx, a.Study)
+	unit, err := s.unitOf(ctx, j.Tx(), a.Study)
 	if errors.Is(err, errNoStudy) { // forgotten while its units waited
 		return gue.ErrDiscardJob(err.Error())
 	}
@@ -164,7 +164,10 @@ func keep(ctx context.Context, tx adapter.Tx, a args, result []byte, failure str
 	return err
 }
 
-func (s *server) unitOf(ctx context.Context, study string) (Unit, error) {
+// unitOf reads a study once for all its units. It reads in the transaction of the
+// unit at hand: where every connection of the machine holds a unit, waiting for one
+// more would wait for ever.
+func (s *server) unitOf(ctx context.Context, tx adapter.Tx, study string) (Unit, error) {
 	s.mu.Lock()
 	defer s.mu.Unlock()
 	if unit := s.ready[study]; unit != nil {
@@ -172,8 +175,8 @@ func (s *server) unitOf(ctx context.Context, study string) (Unit, error) {
 	}
 	var kind string
 	var spec []byte
-	err := s.team.pool.QueryRow(ctx, `SELECT kind, spec FROM study WHERE name = $1`, study).Scan(&kind, &spec)
-	if errors.Is(err, pgx.ErrNoRows) {
+	err := tx.QueryRow(ctx, `SELECT kind, spec FROM study WHERE name = $1`, study).Scan(&kind, &spec)
+	if errors.Is(err, adapter.ErrNoRows) {
 		return nil, errNoStudy
 	}
 	if err != nil {

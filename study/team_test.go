@@ -47,7 +47,7 @@ func slow(spec []byte) (study.Unit, error) {
 
 // database starts a PostgreSQL of its own, reached by a socket in its folder
 // alone, and ends it with the test.
-func database(t *testing.T) (url string) {
+func database(t testing.TB) (url string) {
 	t.Helper()
 	initdb, server := program("initdb"), program("postgres")
 	if initdb == "" || server == "" {
@@ -101,7 +101,7 @@ func program(name string) string {
 	return found[len(found)-1]
 }
 
-func joinTeam(t *testing.T, url string) *study.Team {
+func joinTeam(t testing.TB, url string) *study.Team {
 	t.Helper()
 	team, err := study.Join(context.Background(), url)
 	if err != nil {
@@ -168,6 +168,24 @@ func TestKilledWorkersCostNothing(t *testing.T) {
 	want, err := study.Run(ctx, study.NewMemory(), "s", slowWork, slow, 1, nil)
 	if err != nil || !bytes.Equal(join(got), join(want)) {
 		t.Errorf("the team found something else than one worker (%v)", err)
+	}
+}
+
+// A machine with more workers than connections to the database comes to the end all
+// the same: no unit waits for a second one.
+func TestMoreWorkersThanConnections(t *testing.T) {
+	url := database(t)
+	team, few := joinTeam(t, url), joinTeam(t, url+"&pool_max_conns=2")
+	ctx, stop := context.WithTimeout(context.Background(), 60*time.Second)
+	defer stop()
+	slowWork := work
+	slowWork.Kind = "slow"
+	if err := team.Submit(ctx, "s", slowWork); err != nil {
+		t.Fatal(err)
+	}
+	go few.Serve(ctx, map[string]study.Computer{"slow": slow}, 8)
+	if _, err := team.Wait(ctx, "s", nil); err != nil {
+		t.Fatal(err)
 	}
 }
 
