@@ -275,8 +275,12 @@ func (b *Bench) ask(ctx context.Context, q question, d *design, s explore.Subjec
 }
 
 // keyOf tells the state of what a study is asked of: the stove with its
-// coefficients, and the stoves and tests that are chosen beside it.
-func (b *Bench) keyOf(ctx context.Context, d *design, s explore.Subject, settings map[string]string) (string, error) {
+// coefficients, unless those are what it is to learn, and the stoves and tests that
+// are chosen beside it.
+func (b *Bench) keyOf(ctx context.Context, q question, d *design, s explore.Subject, settings map[string]string) (string, error) {
+	if q.key == "learn" {
+		s.Coefficients = fire.Defaults()
+	}
 	doc, err := json.Marshal(s)
 	if err != nil {
 		return "", err

@@ -213,7 +213,7 @@ func (b *Bench) studyView(ctx context.Context, q question, d *design, subject ex
 	if v.Left.SI >= 90 {
 		v.Left = minutes(v.Left.SI)
 	}
-	key, err := b.keyOf(ctx, d, subject, a.Doc.Settings)
+	key, err := b.keyOf(ctx, q, d, subject, a.Doc.Settings)
 	if err != nil {
 		return nil, err
 	}
@@ -280,7 +280,7 @@ func (b *Bench) beginStudy(ctx context.Context, q question, d *design, subject e
 		return "", err
 	}
 	doc := studyDoc{Question: q.key, Stove: d.ID, Settings: settings}
-	if doc.Of, err = b.keyOf(ctx, d, subject, settings); err != nil {
+	if doc.Of, err = b.keyOf(ctx, q, d, subject, settings); err != nil {
 		return "", err
 	}
 	if doc, err = doc.with(s); err != nil {

@@ -177,6 +177,8 @@ type shownAnswer struct {
 	study  string
 	done   int
 	answer hasAnswer
+	at     time.Time
+	took   time.Duration
 }
 
 // close stops all studies, keeps them, and takes no more.
@@ -289,7 +291,7 @@ func (b *Bench) keepStudy(id string, doc studyDoc, s explore.Study) error {
 		return b.dropStudy(ctx, id, s)
 	}
 	if q, ok := questionOf(doc.Question); ok {
-		if answer, err := q.answer(b, s); err == nil {
+		if answer, err := b.studies.answer(id, s, func(s explore.Study) (hasAnswer, error) { return q.answer(b, s) }); err == nil {
 			doc.Says = b.say(answer.common().Says)
 		}
 	}
@@ -414,10 +416,14 @@ func (b *Bench) studiesOf(ctx context.Context, stove, question string, deleted b
 // question it is, so that a list need not read the studies.
 func studyName(stove, question string) string { return stove + " " + question }
 
-// answerOf works out what a study says so far, once for each state.
+// answerOf gives what a study says so far, worked out once for each state. While
+// the study is under way an older answer does, so that looking on takes no more
+// than a small share of the work.
 func (r *studyRoom) answerOf(a asked, work func(explore.Study) (hasAnswer, error)) (hasAnswer, error) {
 	r.mu.Lock()
-	at := slices.IndexFunc(r.shown, func(s shownAnswer) bool { return s.study == a.ID && s.done == a.Doc.Done })
+	at := slices.IndexFunc(r.shown, func(s shownAnswer) bool {
+		return s.study == a.ID && (s.done == a.Doc.Done || a.Under() && time.Since(s.at) < keepShare*s.took)
+	})
 	if at >= 0 {
 		answer := r.shown[at].answer
 		r.mu.Unlock()
@@ -428,14 +434,21 @@ func (r *studyRoom) answerOf(a asked, work func(explore.Study) (hasAnswer, error
 	if err != nil {
 		return nil, err
 	}
+	return r.answer(a.ID, s, work)
+}
+
+// answer works out what a study says and remembers it.
+func (r *studyRoom) answer(id string, s explore.Study, work func(explore.Study) (hasAnswer, error)) (hasAnswer, error) {
+	began := time.Now()
 	answer, err := work(s)
 	if err != nil {
 		return nil, err
 	}
+	done, _ := s.Total()
 	r.mu.Lock()
 	defer r.mu.Unlock()
-	r.shown = slices.DeleteFunc(r.shown, func(s shownAnswer) bool { return s.study == a.ID })
-	r.shown = slices.Insert(r.shown, 0, shownAnswer{a.ID, a.Doc.Done, answer})
+	r.shown = slices.DeleteFunc(r.shown, func(s shownAnswer) bool { return s.study == id })
+	r.shown = slices.Insert(r.shown, 0, shownAnswer{id, done, answer, time.Now(), time.Since(began)})
 	r.shown = r.shown[:min(len(r.shown), shelved)]
 	return answer, nil
 }
