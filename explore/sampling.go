@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"math/rand/v2"
+	"slices"
 
 	"gonum.org/v1/gonum/mat"
 )
@@ -55,15 +56,16 @@ type target struct {
 
 // Settings of the sampler.
 const (
-	firstDraws = 4    // draws of the prior for each chain
-	keepWeight = 0.5  // share of points that a step must leave weight
-	wider      = 1.2  // by which the reference of the moves spreads more than the points
-	wandering  = 100  // steps on the stand-in for one of the model
-	walkShare  = 0.1  // of the moves ask the model at once, in case the stand-in is poor
-	walkScale  = 2.38 // of those, best for a normal target (Gelman, Roberts and Gilks, key gelman1996efficient)
-	burnIn     = 4    // sweeps after the last step that are not kept; the stand-in still learns
-	leastLogL  = -1e9 // where the model has no answer
-	mostStages = 200  // of letting the data in
+	firstDraws   = 4    // draws of the prior for each chain
+	keepWeight   = 0.5  // share of points that a step must leave weight
+	wider        = 1.2  // by which the reference of the moves spreads more than the points
+	wandering    = 100  // steps on the stand-in for one of the model
+	walkShare    = 0.1  // of the moves ask the model at once, in case the stand-in is poor
+	walkScale    = 2.38 // of those, best for a normal target (Gelman, Roberts and Gilks, key gelman1996efficient)
+	sweepsAtOnce = 4    // that a unit moves a chain on: enough to be worth a unit
+	burnIn       = 4    // sweeps after the last step that are not kept; the stand-in still learns
+	leastLogL    = -1e9 // where the model has no answer
+	mostStages   = 200  // of letting the data in
 )
 
 // batch is the number of units of the next batch.
@@ -71,8 +73,6 @@ func (s *Sampling) batch() int {
 	switch {
 	case len(s.Kept) >= s.goal():
 		return 0
-	case s.Stage == 0:
-		return firstDraws * s.Points
 	case s.frozen():
 		return s.goOn()
 	}
@@ -110,40 +110,47 @@ func (s *Sampling) goOn() int {
 
 // total counts units, taking those already needed to let the data in.
 func (s *Sampling) total() (done, total int) {
-	if s.Stage > 0 {
-		done = (firstDraws+s.Stage-len(s.Kept)-1)*s.Points + len(s.Kept)*s.goOn()
-	}
-	left := (s.goal() - len(s.Kept)) * s.goOn()
+	chains := (s.goal() - len(s.Kept) + sweepsAtOnce - 1) / sweepsAtOnce * s.goOn()
+	warming := s.Warm + burnIn // stages, as far as is known
 	switch {
 	case s.Stage == 0:
-		left += (firstDraws + burnIn) * s.Points
+		warming++
 	case s.Heat < 1:
-		left += burnIn * s.Points
-	case !s.frozen():
-		left += (s.Warm + burnIn - s.Stage) * s.Points
+		warming = s.Stage + burnIn
+	case s.frozen():
+		done = warming*s.Points + (s.Stage-warming)*s.goOn()
+		return done, done + chains
 	}
-	return done, done + left
+	return s.Stage * s.Points, warming*s.Points + chains
 }
 
-// unit computes one point of the batch at hand: a draw of the prior at first, then
-// some moves. The values are the likelihood's logarithm and the point, and until the
-// moves are frozen every other point where the model was asked.
+// unit computes one point of the batch at hand: some draws of the prior at first,
+// then moves. The values are records of a likelihood's logarithm and its point: of
+// all draws; of where the moves lead, then of all other places where the model was
+// asked; and when the moves are frozen, of the sweeps to be kept.
 func (s *Sampling) unit(i int, t target) Values {
 	r := stream(s.Seed, uint64(s.Stage), uint64(i))
-	if s.Stage == 0 {
-		z := make([]float64, s.Dims)
-		for k := range z {
-			z[k] = r.NormFloat64()
+	var out Values
+	record := func(point Values, l float64) { out = append(append(out, l), point...) }
+	switch {
+	case s.Stage == 0:
+		for range firstDraws {
+			z := make([]float64, s.Dims)
+			for k := range z {
+				z[k] = r.NormFloat64()
+			}
+			record(t.at(z))
 		}
-		point, l := t.at(z)
-		return append(Values{l}, point...)
-	}
-	point, l, asked := s.move(r, s.At[i], s.LogL[i], t)
-	out := append(Values{l}, point...)
-	if !s.frozen() {
-		for _, p := range asked {
-			out = append(out, p...)
+	case s.frozen():
+		point, l := s.At[i], s.LogL[i]
+		for range min(sweepsAtOnce, s.goal()-len(s.Kept)) {
+			point, l = s.move(r, point, l, t, nil)
+			record(point, l)
 		}
+	default:
+		var asked Values
+		record(s.move(r, s.At[i], s.LogL[i], t, func(point Values, l float64) { asked = append(append(asked, l), point...) }))
+		out = append(out, asked...)
 	}
 	return out
 }
@@ -165,18 +172,20 @@ func finite(l float64) float64 {
 	return l
 }
 
-// move makes some moves from a point, each to where the model was asked anew.
-func (s *Sampling) move(r *rand.Rand, point Values, l float64, t target) (Values, float64, []Values) {
-	var asked []Values
+// move makes some moves from a point, each to where the model was asked anew, and
+// tells asked of all of those, where not nil.
+func (s *Sampling) move(r *rand.Rand, point Values, l float64, t target, asked func(Values, float64)) (Values, float64) {
 	for range s.Moves {
 		z, change := s.propose(r, point[:s.Dims], t)
 		trial, now := t.at(z)
-		asked = append(asked, trial)
+		if asked != nil {
+			asked(trial, now)
+		}
 		if math.Log(r.Float64()) < s.Heat*(now-l)+change {
 			point, l = trial, now
 		}
 	}
-	return point, l, asked
+	return point, l
 }
 
 // propose wanders from a point; change is what the way there owes beside the
@@ -248,30 +257,29 @@ func (s *Sampling) unwhiten(x []float64) []float64 {
 // take takes the points of a batch: it keeps them where the moves were frozen, else
 // learns of them and lets more data in.
 func (s *Sampling) take(results []Values) {
-	frozen := s.Stage > 0 && s.frozen()
-	if s.Stage == 0 {
-		s.Outputs = len(results[0]) - 1 - s.Dims
-	}
-	s.At, s.LogL = make([]Values, len(results)), make(Values, len(results))
-	width := s.Dims + s.Outputs
-	var asked []Values
-	for i, v := range results {
-		s.LogL[i], s.At[i] = v[0], v[1:1+width]
-		for rest := v[1+width:]; len(rest) > 0; rest = rest[width:] {
-			asked = append(asked, rest[:width])
-		}
-	}
+	first, frozen := s.Stage == 0, s.frozen()
 	s.Stage++
 	if frozen {
-		last := s.goal()
-		s.Kept = append(s.Kept, s.At)
-		s.Settled = len(s.Kept) == last && s.settled()
+		s.keep(results)
 		return
 	}
-	if s.Stage == 1 {
-		asked = s.At
+	if first {
+		s.Outputs = len(results[0])/firstDraws - 1 - s.Dims
 	}
-	s.Known = append(s.Known, asked...)
+	s.At, s.LogL = nil, nil
+	for _, v := range results {
+		for i := 0; len(v) > 0; i++ {
+			var l float64
+			var point Values
+			l, point, v = s.record(v)
+			if i == 0 || first {
+				s.At, s.LogL = append(s.At, point), append(s.LogL, l)
+			}
+			if i > 0 || first {
+				s.Known = append(s.Known, point)
+			}
+		}
+	}
 	if most := mostKnown(s.Dims); len(s.Known) > most {
 		s.Known = s.Known[len(s.Known)-most:]
 	}
@@ -283,6 +291,25 @@ func (s *Sampling) take(results []Values) {
 	if s.frozen() {
 		s.freeze()
 	}
+}
+
+// record splits the first record off the values of a unit.
+func (s *Sampling) record(v Values) (l float64, point, rest Values) {
+	width := 1 + s.Dims + s.Outputs
+	return v[0], v[1:width:width], v[width:]
+}
+
+// keep keeps the sweeps of all chains.
+func (s *Sampling) keep(results []Values) {
+	last, rest := s.goal(), slices.Clone(results)
+	for len(rest[0]) > 0 {
+		s.At, s.LogL = make([]Values, len(rest)), make(Values, len(rest))
+		for i := range rest {
+			s.LogL[i], s.At[i], rest[i] = s.record(rest[i])
+		}
+		s.Kept = append(s.Kept, s.At)
+	}
+	s.Settled = len(s.Kept) == last && s.settled()
 }
 
 // freeze leaves the points that go on, and forgets what the stand-in learnt from.
