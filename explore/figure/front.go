@@ -42,7 +42,7 @@ func Front(q *explore.Search, front []explore.Design, x, y explore.Goal, chosen 
 		legend = append(legend, key{words: c.S("figure.explore.front.chosen", "n", chosen+1)})
 	}
 	k := &scatter{chart: open(c, width, head{id: "front", name: fmt.Sprintf("-%s-%s", x, y), axis: true, columns: 4,
-		title: c.S("figure.explore.front", "y", c.S("figure.explore.goal."+string(y)), "x", c.S("figure.explore.goal."+string(x)))}, []row{{room: math.Min(0.75*width, 95)}}, legend)}
+		title: c.S("figure.explore.front", "y", c.S("figure.explore.goal."+string(y)), "x", c.S("figure.explore.goal."+string(x)))}, []row{{room: math.Min(0.75*width, 85)}}, legend)}
 	k.left, k.right = margin+13, width-margin-1
 	xs, ys := make([]float64, len(front)), make([]float64, len(front))
 	for i, d := range front {
