@@ -116,6 +116,7 @@ func MeasureKitchen(k Kitchen) (KitchenResult, error) {
 		c.setRows("F_a", column(func(d FuelDay) float64 { return d.Added }))
 		c.setRows("F_e", column(func(d FuelDay) float64 { return d.End }))
 		c.setRows("SAE", adults)
+		c.unfoldPeople(k.People)
 		c.run(c.before, nil)
 		use := FuelUse{Moist: c.si("u_m"), Dry: c.si("u_d"), Energy: c.si("u_E")}
 		r.Fuels[f.Key] = use
