@@ -140,6 +140,7 @@ type foundDesign struct {
 	Key     string // in the pictures
 	Values  []quantity.Value
 	Air     quantity.Value
+	Mass    quantity.Value
 	Says    []message.Text
 	Changes []followed
 	Words   []wrote // choices of the brief that are otherwise
@@ -167,7 +168,7 @@ func answerSearch(b *Bench, s explore.Study) (hasAnswer, error) {
 	best := explore.Recommend(front)
 	a.Best = best + 1
 	for i, d := range front {
-		f := foundDesign{Number: i + 1, Key: explorefigure.DesignKey(i), Air: explore.AirRatio.Value(d.AirRatio), Says: d.Says(q), Best: i == best}
+		f := foundDesign{Number: i + 1, Key: explorefigure.DesignKey(i), Air: explore.AirRatio.Value(d.AirRatio), Mass: quantity.KG(d.Mass), Says: d.Says(q), Best: i == best}
 		for j, g := range q.Goals {
 			f.Values = append(f.Values, g.Value(d.Objectives[j]))
 		}

@@ -90,7 +90,8 @@ func init() {
 		{key: "search", empty: func() explore.Study { return new(explore.Search) }, ask: askSearch, answer: answerSearch, folded: len(priceFields) + 1,
 			fields: named(form.Fields{effortField, airField, form.Number("confidence", quantity.Percent, 50.1, 99.9, false, "90 %"), timeField,
 				form.Number("skin", quantity.Celsius, 35, 400, false, "80 °C"), form.Number("height", quantity.Centimetre, 15, 150, false, "45 cm"),
-				form.Number("weight", quantity.Kilogram, 1, 500, false, "25 kg"), form.Number("cost", quantity.One, 0, 1e7, false, "500")}.And(priceFields, form.Fields{seedField}))},
+				form.Number("weight", quantity.Kilogram, 1, 500, false, "25 kg"), form.Number("cost", quantity.One, 0, 1e7, false, "500"),
+				form.OneOf("at_hand", false, "yes", "no")}.And(priceFields, form.Fields{seedField}))},
 		{key: "tolerance", empty: func() explore.Study { return new(explore.Tolerance) }, ask: askTolerance, answer: answerTolerance, folded: len(practiceFields) + 1,
 			fields: named(form.Fields{effortField, timeField, airField}.And(practiceFields, form.Fields{seedField}))},
 		{key: "spread", empty: func() explore.Study { return new(explore.Global) }, ask: askSpread, answer: answerSpread, folded: len(practiceFields) + 1,
@@ -137,6 +138,7 @@ func askSearch(a *asking) (explore.Study, error) {
 	for path, limit := range limitsOf(&l) {
 		*limit = a.number(path, *limit)
 	}
+	l.AtHand = a.Word("at_hand", a.sent["at_hand"], yesNo(l.AtHand)) == "yes"
 	var prices explore.Prices
 	for path, field := range pricesOf(&prices) {
 		*field = a.number(path, 0)
@@ -156,6 +158,13 @@ func askSearch(a *asking) (explore.Study, error) {
 		}
 	}
 	return q, err
+}
+
+func yesNo(yes bool) string {
+	if yes {
+		return "yes"
+	}
+	return "no"
 }
 
 // goals is how many goals are chosen; none stands for all.
@@ -309,10 +318,11 @@ func (b *Bench) keyOf(ctx context.Context, q question, d *design, s explore.Subj
 // askFields are the settings of a question with what was sent.
 func (b *Bench) askFields(q question, d *design, settings map[string]string, complaints message.InputErrors) (open, folded []fireField) {
 	usual := usualSettings(d)
+	words := map[string]string{"effort": "usual", "at_hand": yesNo(explore.UsualLimits(d.Stove.Brief).AtHand)} // chosen while nothing is said
 	for i, rule := range q.fields {
 		f := fireField{Path: rule.Path, Name: rule.Name(), Text: settings[rule.Path], Default: usual[rule.Path], Unit: rule.Unit.Symbol}
 		for _, word := range rule.Options {
-			chosen := settings[rule.Path] == word || settings[rule.Path] == "" && word == "usual"
+			chosen := settings[rule.Path] == word || settings[rule.Path] == "" && word == words[rule.Path]
 			f.Words = append(f.Words, fireWord{word, message.T("web.explore." + rule.Path + "." + word), chosen})
 		}
 		for _, c := range complaints {

@@ -102,10 +102,10 @@ func (doc studyDoc) open() (explore.Study, error) {
 }
 
 // While a study runs, its state is kept in the workshop file between batches,
-// beside the units of the batch at hand that are done. Two places take turns, so that one
-// of them is whole at any moment. When the run ends, the state becomes a revision
-// of the record and the places are emptied: after a killed program they are where
-// the study is found.
+// beside the units of the batch at hand that are done. Two places take turns, so
+// that one of them is whole at any moment. When the run ends, the state becomes a
+// revision of the record and the places are emptied: after a killed program they
+// are where the study is found.
 func statePlaces(id string) [2]string { return [2]string{id + "/state/0", id + "/state/1"} }
 
 func (b *Bench) keepState(ctx context.Context, place string, doc studyDoc) error {
