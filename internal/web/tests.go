@@ -113,7 +113,8 @@ type test struct {
 	Form any // *protocol.BoilingForm and so on
 	Run  runState
 
-	noted bool // the run remembers a new entry
+	noted   bool     // the run remembers a new entry
+	changed []string // entries that are written anew
 }
 
 // runState is what a guided test remembers beside its readings.

@@ -41,6 +41,7 @@ func (b *Bench) stepRun(w http.ResponseWriter, r *http.Request) error {
 func (b *Bench) press(t *test, sent url.Values, to url.Values) error {
 	id := sent.Get("task")
 	t.closeUp()
+	t.doubt()
 	tasks, _ := t.runTasks()
 	verb, what, _ := strings.Cut(sent.Get("do"), ":")
 	if verb == "undo" {
@@ -264,6 +265,9 @@ func (t *test) note(path, text string) {
 		return // a name of the page's own
 	}
 	was := t.read(path)
+	if was != text {
+		t.changed = append(t.changed, path)
+	}
 	last := len(t.Run.Entries) - 1
 	if was == text || last >= 0 && t.Run.Entries[last].Path == path && t.Run.Entries[last].Skipped == nil {
 		return
@@ -274,9 +278,21 @@ func (t *test) note(path, text string) {
 	t.noted = true
 }
 
+// doubt forgets that the tester stands by readings that are changed now: an
+// alarm that still rings asks again.
+func (t *test) doubt() bool {
+	before := len(t.Run.Accepted)
+	for _, a := range alarmRows(t, t.alarms()) {
+		if a.Accepted && slices.ContainsFunc(t.entriesOf(a.Alarm), func(path string) bool { return slices.Contains(t.changed, path) }) {
+			t.Run.Accepted = slices.DeleteFunc(t.Run.Accepted, func(id string) bool { return id == a.ID })
+		}
+	}
+	return len(t.Run.Accepted) < before
+}
+
 // keepNoted saves what the run remembers where a new entry was begun.
 func (b *Bench) keepNoted(ctx context.Context, t *test) error {
-	if !t.noted {
+	if doubted := t.doubt(); !doubted && !t.noted {
 		return nil
 	}
 	return b.keepRun(ctx, t)
