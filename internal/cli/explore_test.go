@@ -4,6 +4,7 @@ import (
 	"encoding/json"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
 
@@ -119,5 +120,30 @@ func TestExploreNamesWhatIsWrong(t *testing.T) {
 		if code != exitInput || out != "" || !strings.Contains(said, c.want) {
 			t.Errorf("%s: %d %q %s", c.args, code, out, said)
 		}
+	}
+}
+
+// TestExploreSpeaksTheLanguage holds the words of the answers to the catalogue.
+func TestExploreSpeaksTheLanguage(t *testing.T) {
+	dir := t.TempDir()
+	file := func(name, more string) string {
+		path := filepath.Join(dir, name)
+		text := "pot: {circumference: 75.4 cm, height: 17 cm, handle_height: 13.5 cm, fill: 5 L}\n" + more
+		if err := os.WriteFile(path, []byte(text), 0o600); err != nil {
+			t.Fatal(err)
+		}
+		return path
+	}
+	bare, wide := file("bare.yaml", ""), file("wide.yaml", "yours: {skirt.gap: 12 mm}\n")
+	questions := []string{"sensitivity", "tolerance", "search", "learn", "next", "why", "pots", "work", "boiling", "yaml"} // and boiling-1.yaml
+	for _, args := range [][]string{
+		{"sensitivity", bare, "--global", "--rows", "16"}, {"tolerance", bare, "--draws", "50"}, {"tolerance", bare, "--draws", "50", "--time", "5min"},
+		{"search", bare, "--population", "8", "--generations", "2"}, {"search", bare, "--population", "8", "--generations", "1", "--within", "3min"},
+		{"why", bare, wide}, {"why", bare, bare}, {"pots", bare, wide}, {"learn", bare}, {"next", bare, "--runs", "0"}, {"--help"}, {}, {"serch"},
+		{"why", bare, wide, "--report", "x.doc"}, {"search", bare, "--air-ratio", "1"},
+	} {
+		args = append([]string{"explore"}, args...)
+		_, out, said := run(t, message.Pseudo(), args...)
+		hardCoded(t, slices.Concat(args, questions), strings.ReplaceAll(out+said, dir, ""))
 	}
 }
