@@ -1,6 +1,8 @@
 package bench
 
 import (
+	"strings"
+
 	"stovewright/message"
 	"stovewright/quantity"
 	"stovewright/stats"
@@ -33,14 +35,18 @@ func Claim(e Evidence) Claims {
 	may := func(id string, args ...any) { c.May = append(c.May, message.T("bench.claim."+id, args...)) }
 	mayNot := func(id string, args ...any) { c.MayNot = append(c.MayNot, message.T("bench.claim.not-"+id, args...)) }
 	for _, b := range e.Boiling {
-		if b.Finding == Differs || b.Finding == AlikeWithin {
+		if beside := b.beside(); beside != nil && b.Finding == Differs {
+			mayNot("confounded", "what", b.What, "beside", beside)
+		} else if b.Finding == Differs || b.Finding == AlikeWithin {
 			may("boiling", "words", b.Words, "n", b.Base.N, "m", b.New.N)
 		} else {
 			mayNot("shown", "what", b.What)
 		}
 	}
 	if e.Cooking != nil {
-		if e.Cooking.Finding == Differs {
+		if beside := e.Cooking.beside(); beside != nil && e.Cooking.Finding == Differs {
+			mayNot("confounded", "what", e.Cooking.What, "beside", beside)
+		} else if e.Cooking.Finding == Differs {
 			may("cooking", "words", e.Cooking.Words)
 		} else {
 			mayNot("shown", "what", e.Cooking.What)
@@ -72,6 +78,21 @@ func Claim(e Evidence) Claims {
 	mayNot("health")
 	mayNot("certificate")
 	return c
+}
+
+// beside names what differed between two stoves beside the stoves, so that a
+// difference of results may not be laid to them; nil for nothing.
+func (c Comparison) beside() []message.Text {
+	var list []message.Text
+	seen := map[string]bool{}
+	for _, a := range c.Alarms {
+		saving := a.Key == "firepower" && a.Phase == "simmer" // a small fire that holds the simmer is what is sought
+		if a.Severity == Suspect && strings.HasPrefix(a.Text.ID, "bench.differ.") && !saving && !seen[a.Key] {
+			seen[a.Key] = true
+			list = append(list, message.T("bench.beside."+a.Key))
+		}
+	}
+	return list
 }
 
 // kitchens: only days in households carry a saving of fuel, and only a saving

@@ -86,6 +86,51 @@ func TestCompareSaysWhatIsNotShown(t *testing.T) {
 	}
 }
 
+// What differed beside the stoves forbids to lay a difference to them, and a result
+// whose phase nobody burnt is not said to want more tests.
+func TestClaimsNeedLikeConditions(t *testing.T) {
+	claims := func(change func(*BoilingTest)) (may, mayNot string) {
+		var files []TestFile
+		for name, s := range map[string]Series{"A": series(t, "A", 3, 5, 1, 0.02), "B": series(t, "B", 4, 5, 0.8, 0.02)} {
+			for _, r := range s.Runs {
+				test := r.Test
+				test.About.Stove, test.Conditions.Pot = name, "5 L pot"
+				test.Hot, test.Simmer = nil, nil
+				if name == "B" {
+					change(&test)
+				}
+				run, err := NewRun(test)
+				fatal(t, err)
+				files = append(files, TestFile{Kind: KindBoiling, About: test.About, Boiling: &run})
+			}
+		}
+		st, err := NewStudy(files, "A", nil, DefaultSettings)
+		fatal(t, err)
+		for _, c := range st.Compared {
+			if strings.HasPrefix(c.ID, "simmer") || c.Finding == TooFewRuns {
+				t.Errorf("%s was not measured and is %s", c.ID, c.Finding)
+			}
+		}
+		for i, list := range [][]message.Text{Claim(st.Evidence()).May, Claim(st.Evidence()).MayNot} {
+			for _, text := range list {
+				if i == 0 {
+					may += say(text) + "\n"
+				} else {
+					mayNot += say(text) + "\n"
+				}
+			}
+		}
+		return may, mayNot
+	}
+	if may, _ := claims(func(*BoilingTest) {}); !strings.Contains(may, "lower than A") {
+		t.Errorf("alike but for the stove: %s", may)
+	}
+	may, mayNot := claims(func(b *BoilingTest) { b.Conditions.Pot, b.Conditions.Lid = "4 L pot", true })
+	if may != "" || !strings.Contains(mayNot, "this differed too: the pot, the lid") && !strings.Contains(mayNot, "this differed too: the pot and the lid") {
+		t.Errorf("another pot: may %s may not %s", may, mayNot)
+	}
+}
+
 func TestCompareCallsAlikeOnlyWhatIsShownAlike(t *testing.T) {
 	c, err := Compare(series(t, "A", 11, 8, 1, 0.02), series(t, "B", 12, 8, 1, 0.02), "hot.SCT", DefaultSettings)
 	fatal(t, err)

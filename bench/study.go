@@ -190,7 +190,8 @@ func (st *Study) baseFirst(base string) error {
 // compareBoiling compares every two stoves by every result. With more than two
 // stoves the p values are adjusted for the pairs already.
 func (st *Study) compareBoiling(ids []string) error {
-	if len(ids) == 0 {
+	asked := len(ids) > 0
+	if !asked {
 		for _, m := range Metrics {
 			ids = append(ids, m.ID)
 		}
@@ -219,7 +220,8 @@ func (st *Study) compareBoiling(ids []string) error {
 		k := 0
 		for i := range st.Boiling {
 			for _, other := range st.Boiling[i+1:] {
-				if c := pairs[k]; c.Finding == TooFewRuns || c.Finding == Forbidden || c.Base.N > 1 {
+				c, burnt := pairs[k], asked || !unmeasured(st.Boiling[i], other, id)
+				if burnt && (c.Finding == TooFewRuns || c.Finding == Forbidden || c.Base.N > 1) {
 					st.Compared = append(st.Compared, Compared{ID: id, Base: st.Boiling[i].Name, New: other.Name, Comparison: c, AdjustedP: c.P})
 				}
 				k++
@@ -228,6 +230,11 @@ func (st *Study) compareBoiling(ids []string) error {
 	}
 	st.adjust()
 	return nil
+}
+
+// unmeasured reports whether tests of two stoves count and none of them gives a result.
+func unmeasured(a, b Series, id string) bool {
+	return len(a.counted())+len(b.counted()) > 0 && len(a.Values(id))+len(b.Values(id)) == 0
 }
 
 // adjust corrects, pair by pair, for how many results of merit were looked at:
