@@ -166,6 +166,27 @@ func TestGuideKnowsOtherWays(t *testing.T) {
 	}
 }
 
+// What is only done in one kind of cooking test, or with one form of the dry
+// wood, is only asked for there.
+func TestGuideAsksWhatTheCookingNeeds(t *testing.T) {
+	asks := func(f CookingForm, key string) bool {
+		return slices.ContainsFunc(Guide(&f), func(task Task) bool { return task.Key == key })
+	}
+	for _, tt := range []struct {
+		kind, wood string
+		key        string
+		want       bool
+	}{
+		{"", "", "cook-dish", true}, {"controlled", "", "cook-dish", true}, {"Uncontrolled", "", "cook-dish", false},
+		{"", "", "cook-any", false}, {"uncontrolled", "", "cook-any", true},
+		{"", "", "boiling-point", false}, {"", "short", "boiling-point", false}, {"", "full", "boiling-point", true},
+	} {
+		if got := asks(CookingForm{Kind: tt.kind, DryWood: tt.wood}, tt.key); got != tt.want {
+			t.Errorf("kind %q, dry wood %q: asks %s: %t", tt.kind, tt.wood, tt.key, got)
+		}
+	}
+}
+
 // Every entry of a guide is a field of its sheet, and every reading that an
 // alarm doubts leads to an entry of the guide.
 func TestGuideFillsFieldsOfItsSheet(t *testing.T) {
