@@ -1,6 +1,7 @@
 package web
 
 import (
+	"cmp"
 	"fmt"
 	"html/template"
 	"maps"
@@ -205,10 +206,14 @@ func (f *foundDesign) differs(was, is stove.Form, before, after *stove.Stove) {
 			f.Changes = append(f.Changes, followed{id, message.T("stove.dim." + id), v, w})
 		}
 	}
+	begins := map[string]string{"choices.chamber": defaultTexts["choices.chamber"], "choices.body": "rolled"} // where nothing is chosen
+	if before.Container != nil {
+		begins["choices.body"] = "container"
+	}
 	for _, path := range []string{"choices.chamber", "choices.body"} {
 		old, _ := readSlot(&was, path)
 		new, _ := readSlot(&is, path)
-		if old != new && new != "" {
+		if new != "" && new != cmp.Or(old, begins[path]) {
 			f.Words = append(f.Words, wrote{Name: message.T("web.field." + path), New: new})
 		}
 	}
