@@ -21,6 +21,9 @@ type Run struct {
 // NewRun computes a test.
 func NewRun(test BoilingTest) (Run, error) {
 	r, err := Boil(test)
+	if err == nil && !test.CharWeighed { // of a test that is over; before, it may still be weighed
+		r.Alarms = append(r.Alarms, Alarm{Key: "char-not-weighed", Severity: Note, Text: message.T("bench.alarm.char-not-weighed"), Standing: "published, value from memory", Source: "wbt2014protocol"})
+	}
 	return Run{Test: test, Result: r, LeftOut: test.About.LeftOut}, err
 }
 
