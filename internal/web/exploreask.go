@@ -23,6 +23,7 @@ type question struct {
 	key    string
 	fields form.Fields // of its settings, in their order
 	folded int         // how many of the last ones are folded away
+	slow   bool        // an answer takes seconds to work out
 	empty  func() explore.Study
 	ask    func(*asking) (explore.Study, error)
 	answer func(*Bench, explore.Study) (hasAnswer, error)
@@ -96,7 +97,7 @@ func init() {
 			fields: named(form.Fields{effortField, timeField, airField}.And(practiceFields, form.Fields{seedField}))},
 		{key: "spread", empty: func() explore.Study { return new(explore.Global) }, ask: askSpread, answer: answerSpread, folded: len(practiceFields) + 1,
 			fields: named(form.Fields{effortField}.And(practiceFields, form.Fields{seedField}))},
-		{key: "learn", empty: func() explore.Study { return new(explore.Calibration) }, ask: askLearn, answer: answerLearn, folded: 1,
+		{key: "learn", empty: func() explore.Study { return new(explore.Calibration) }, ask: askLearn, answer: answerLearn, folded: 1, slow: true,
 			fields: named(form.Fields{effortField, seedField})},
 		{key: "pots", empty: func() explore.Study { return new(explore.Fleet) }, ask: askPots, answer: answerPots,
 			fields: named(form.Fields{airField})},

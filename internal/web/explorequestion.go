@@ -51,7 +51,8 @@ type studyView struct {
 	Left      quantity.Value // time
 	Changed   bool           // what it was asked of is no longer so
 	Unread    bool           // this program cannot read it
-	Answer    hasAnswer      // nil where it cannot be read
+	Answer    hasAnswer      // nil where it cannot be read, or waits
+	Waits     bool           // the answer takes a while: the script asks for it when the page stands
 	Marked    int            // the design that is looked at
 	Applied   bool
 	NextTests int
@@ -90,8 +91,13 @@ func (studyView) Pot(name string) any {
 	return name
 }
 
-// Again is how often the page asks how far the study is, in milliseconds.
-func (studyView) Again() int { return 1000 }
+// Again is after how many milliseconds the page asks how far the study is.
+func (v studyView) Again() int {
+	if v.Waits {
+		return 0
+	}
+	return 1000
+}
 
 // Design is the design that is looked at.
 func (v studyView) Design() *foundDesign {
@@ -113,22 +119,24 @@ func (b *Bench) showQuestion(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	p, err := b.studyPage(r.Context(), q, d, frame, subject, r.URL.Query().Get("study"))
+	sent := r.URL.Query()
+	now := scripted(r) || sent.Has("now") || sent.Has("tests")
+	p, err := b.studyPage(r.Context(), q, d, frame, subject, sent.Get("study"), now)
 	if err != nil {
 		return err
 	}
 	if p.Study != nil {
-		if n, err := strconv.Atoi(r.URL.Query().Get("design")); err == nil {
+		if n, err := strconv.Atoi(sent.Get("design")); err == nil {
 			p.Study.Marked = n
 		}
-		p.Study.Applied = r.URL.Query().Has("applied")
-		if n, err := strconv.Atoi(r.URL.Query().Get("tests")); err == nil && q.key == "learn" {
+		p.Study.Applied = sent.Has("applied")
+		if n, err := strconv.Atoi(sent.Get("tests")); err == nil && q.key == "learn" {
 			if err := b.lookAhead(p.Study, d, n); err != nil {
 				return err
 			}
 		}
 	}
-	if scripted(r) && r.URL.Query().Has("study") {
+	if scripted(r) && sent.Has("study") {
 		b.render(w, http.StatusOK, "explorestudy", "study", p)
 		return nil
 	}
@@ -137,7 +145,7 @@ func (b *Bench) showQuestion(w http.ResponseWriter, r *http.Request) error {
 }
 
 // studyPage builds the page of a question.
-func (b *Bench) studyPage(ctx context.Context, q question, d *design, frame exploreFrame, subject explore.Subject, id string) (studyPage, error) {
+func (b *Bench) studyPage(ctx context.Context, q question, d *design, frame exploreFrame, subject explore.Subject, id string, now bool) (studyPage, error) {
 	p := studyPage{exploreFrame: frame}
 	if !p.Burns() {
 		return p, nil
@@ -151,7 +159,7 @@ func (b *Bench) studyPage(ctx context.Context, q question, d *design, frame expl
 	}
 	var settings map[string]string
 	if id != "" {
-		if p.Study, err = b.studyView(ctx, q, d, subject, id); err != nil {
+		if p.Study, err = b.studyView(ctx, q, d, subject, id, now); err != nil {
 			return p, err
 		}
 		settings = p.Study.Doc.Settings
@@ -200,8 +208,9 @@ func (b *Bench) settings(ctx context.Context, p *studyPage, q question, d *desig
 	return err
 }
 
-// studyView reads a study with its answer so far.
-func (b *Bench) studyView(ctx context.Context, q question, d *design, subject explore.Subject, id string) (*studyView, error) {
+// studyView reads a study with its answer so far; one that takes long only where
+// it is wanted now.
+func (b *Bench) studyView(ctx context.Context, q question, d *design, subject explore.Subject, id string, now bool) (*studyView, error) {
 	a, err := b.loadStudy(ctx, id)
 	if err != nil {
 		return nil, err
@@ -218,6 +227,11 @@ func (b *Bench) studyView(ctx context.Context, q question, d *design, subject ex
 		return nil, err
 	}
 	v.Changed = key != a.Doc.Of
+	if q.slow && !now && a.Doc.Shape == shapeOf(q.empty()) {
+		v.Answer = b.studies.known(a)
+		v.Waits = v.Answer == nil
+		return v, nil
+	}
 	v.Answer, err = b.studies.answerOf(a, func(s explore.Study) (hasAnswer, error) { return q.answer(b, s) })
 	if err != nil { // of another version of the program, or damaged
 		b.Log.Warn("study not read", "record", id, "err", err)
@@ -248,7 +262,7 @@ func (b *Bench) startStudy(w http.ResponseWriter, r *http.Request) error {
 	}
 	id, err := b.beginStudy(ctx, q, d, subject, settings)
 	if complaints, ok := message.Complaints(err); ok {
-		p, err := b.studyPage(ctx, q, d, frame, subject, "")
+		p, err := b.studyPage(ctx, q, d, frame, subject, "", false)
 		if err != nil {
 			return err
 		}
@@ -316,11 +330,12 @@ func (b *Bench) changeStudy(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	v, err := b.studyView(ctx, q, d, subject, id)
+	do := r.PathValue("do")
+	v, err := b.studyView(ctx, q, d, subject, id, do == "apply")
 	if err != nil {
 		return err
 	}
-	switch r.PathValue("do") {
+	switch do {
 	case "stop":
 		b.studies.halt(id)
 	case "go":
@@ -394,7 +409,7 @@ func (b *Bench) studyFile(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	v, err := b.studyView(r.Context(), q, d, subject, r.PathValue("study"))
+	v, err := b.studyView(r.Context(), q, d, subject, r.PathValue("study"), true)
 	if err != nil {
 		return err
 	}

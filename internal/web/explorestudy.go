@@ -420,21 +420,26 @@ func studyName(stove, question string) string { return stove + " " + question }
 // the study is under way an older answer does, so that looking on takes no more
 // than a small share of the work.
 func (r *studyRoom) answerOf(a asked, work func(explore.Study) (hasAnswer, error)) (hasAnswer, error) {
-	r.mu.Lock()
-	at := slices.IndexFunc(r.shown, func(s shownAnswer) bool {
-		return s.study == a.ID && (s.done == a.Doc.Done || a.Under() && time.Since(s.at) < keepShare*s.took)
-	})
-	if at >= 0 {
-		answer := r.shown[at].answer
-		r.mu.Unlock()
+	if answer := r.known(a); answer != nil {
 		return answer, nil
 	}
-	r.mu.Unlock()
 	s, err := a.Doc.open()
 	if err != nil {
 		return nil, err
 	}
 	return r.answer(a.ID, s, work)
+}
+
+// known is the answer of a study that need not be worked out; nil for none.
+func (r *studyRoom) known(a asked) hasAnswer {
+	r.mu.Lock()
+	defer r.mu.Unlock()
+	for _, s := range r.shown {
+		if s.study == a.ID && (s.done == a.Doc.Done || a.Under() && time.Since(s.at) < keepShare*s.took) {
+			return s.answer
+		}
+	}
+	return nil
 }
 
 // answer works out what a study says and remembers it.

@@ -154,7 +154,7 @@ func (b *Bench) otherStove(ctx context.Context, p *whyView, d *design) (*stove.F
 // foundForm is a design of one of the stove's searches.
 func (b *Bench) foundForm(ctx context.Context, d *design, study, number string) (stove.Form, bool) {
 	q, _ := questionOf("search")
-	v, err := b.studyView(ctx, q, d, explore.Subject{}, study)
+	v, err := b.studyView(ctx, q, d, explore.Subject{}, study, true)
 	n, numErr := strconv.Atoi(number)
 	if err != nil || numErr != nil {
 		return stove.Form{}, false
