@@ -156,7 +156,18 @@ func searchChecks() []proof.Check {
 			Source: source, Note: note,
 			Ours: sync.OnceValue(func() float64 { return volumeOf(f, variables, population, generations, reference) })}
 	}
+	var staircase [][]float64
+	for i := 1; i <= 9; i++ {
+		staircase = append(staircase, []float64{float64(i) / 10, 1 - float64(i)/10})
+	}
+	known := func(id, inputs, note string, expected float64, points [][]float64, reference []float64) proof.Check {
+		return proof.Check{ID: "explore/hypervolume-" + id, Quantity: "hypervolume of a known set", Inputs: inputs, Expected: expected, Abs: 1e-12, Standing: proof.Exact,
+			Source: "zitzler1999multiobjective", Note: note, Ours: func() float64 { return Hypervolume(points, reference) }}
+	}
 	return []proof.Check{
+		known("line", "(i/10, 1 - i/10) for i = 1 … 9, reference (1, 1)", "strips a tenth wide and i/10 high", 0.45, staircase, []float64{1, 1}),
+		known("boxes", "(0, 0, 1/2) and (1/2, 1/2, 0), reference (1, 1, 1)", "two boxes less what they share: 1/2 + 1/4 - 1/8", 0.625,
+			[][]float64{{0, 0, 0.5}, {0.5, 0.5, 0}}, []float64{1, 1, 1}),
 		check("zdt1", "ZDT1, 30 variables, reference (1, 1)", "zitzler2000comparison", "front f2 = 1 - √f1, volume ∫√x", 2.0/3, 0.01, one, 30, 100, 250, []float64{1, 1}),
 		check("zdt2", "ZDT2, 30 variables, reference (1, 1)", "zitzler2000comparison", "front f2 = 1 - f1², volume ∫x²", 1.0/3, 0.01, two, 30, 100, 250, []float64{1, 1}),
 		check("zdt3", "ZDT3, 30 variables, reference (1, 1)", "zitzler2000comparison", "five pieces of f2 = 1 - √f1 - f1 sin 10πf1, volume by quadrature", zdt3Volume, 0.01, three, 30, 100, 250, []float64{1, 1}),
