@@ -322,9 +322,9 @@ var burnTable = lazy[struct {
 // Surfaces are what the burn thresholds are known for.
 var Surfaces = []string{"metal", "ceramic", "plastic", "wood"}
 
-// Contacts are the times of contact that a report sets thresholds beside: a
-// touch, a hand that is slow, a minute, and ten.
-var Contacts = []quantity.Value{{SI: 1, Unit: quantity.Second, Step: 1}, {SI: 10, Unit: quantity.Second, Step: 1}, {SI: 60, Unit: quantity.Minute, Step: 1}, {SI: 600, Unit: quantity.Minute, Step: 1}}
+// Contacts are the times of contact that a report sets thresholds beside: a brush, a
+// touch, a hand that is slow, a minute, ten, and a day of leaning.
+var Contacts = []quantity.Value{{SI: 0.5, Unit: quantity.Second, Step: 0.1}, {SI: 1, Unit: quantity.Second, Step: 1}, {SI: 10, Unit: quantity.Second, Step: 1}, {SI: 60, Unit: quantity.Minute, Step: 1}, {SI: 600, Unit: quantity.Minute, Step: 1}, {SI: 28800, Unit: quantity.Hour, Step: 1}}
 
 // BurnAt is the threshold of a surface for a time of contact in s; between rows
 // the longer contact is taken. ok is false for an unknown surface, and for
