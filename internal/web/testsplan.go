@@ -33,13 +33,12 @@ type planForm struct {
 
 // planSheet is a plan of the workshop, worked out.
 type planSheet struct {
-	ID       string
-	Head     workshop.Revision
-	Form     planForm
-	Plan     protocol.StudyPlan
-	Wrong    map[string]*message.InputError
-	Begun    bool // tests stand in its lines, so that stoves and lots are settled
-	document []byte
+	ID    string
+	Head  workshop.Revision
+	Form  planForm
+	Plan  protocol.StudyPlan
+	Wrong map[string]*message.InputError
+	Begun bool // tests stand in its lines, so that stoves and lots are settled
 }
 
 func (b *Bench) loadPlan(ctx context.Context, id string) (*planSheet, error) {
