@@ -64,6 +64,16 @@ func (m Metric) Change(si float64) quantity.Value {
 	return v
 }
 
+// Changes says in words that the metric is more or less by a difference. A change
+// of the efficiency is told in shares of the fire's heat, so that nobody takes it
+// for a share of the efficiency.
+func (m Metric) Changes(si float64) message.Text {
+	if si < 0 {
+		return message.T("explore.falls."+m.String(), "by", m.Change(-si))
+	}
+	return message.T("explore.rises."+m.String(), "by", m.Change(si))
+}
+
 // Outcome is what one stove does, metric by metric; all NaN where it chokes or
 // cannot be built, boil time and wood alone where the water never boils.
 type Outcome [MetricCount]float64

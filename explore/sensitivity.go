@@ -82,11 +82,7 @@ func (l Local) Say(m Metric) message.Text {
 	if math.IsNaN(l.PerStep[m]) {
 		return message.T("explore.local.ends", "input", l.Input.Name(), "step", step)
 	}
-	id := "explore.local.more"
-	if l.PerStep[m] < 0 {
-		id = "explore.local.less"
-	}
-	return message.T(id, "input", l.Input.Name(), "step", step, "metric", m.Name(), "change", m.Change(math.Abs(l.PerStep[m])))
+	return message.T("explore.local", "input", l.Input.Name(), "step", step, "change", m.Changes(l.PerStep[m]))
 }
 
 // Rank are the local sensitivities of a group in order of what a step of each

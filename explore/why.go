@@ -222,14 +222,9 @@ func (r Reasons) Says(m Metric) []message.Text {
 	parts := slices.Clone(r.Parts)
 	sort.SliceStable(parts, func(i, j int) bool { return math.Abs(parts[i].Brings[m]) > math.Abs(parts[j].Brings[m]) })
 	for _, p := range parts {
-		id := "explore.why-raises"
-		if p.Brings[m] < 0 {
-			id = "explore.why-lowers"
+		if m.Shows(p.Brings[m]) {
+			list = append(list, message.T("explore.why-part", "change", p.Name(), "brings", m.Changes(p.Brings[m])))
 		}
-		if !m.Shows(p.Brings[m]) {
-			continue
-		}
-		list = append(list, message.T(id, "change", p.Name(), "metric", m.Name(), "by", m.Change(math.Abs(p.Brings[m]))))
 	}
 	if r.Whole < 1 {
 		list = append(list, message.T("explore.why-some", "share", quantity.Pct(r.Whole)))

@@ -94,9 +94,9 @@ func far(t *testing.T, b *Bench, study string) {
 func TestExploreSaysWhatPaysMost(t *testing.T) {
 	b, id := exploring(t)
 	s := "/stove/" + id + "/explore"
-	shows(t, request(b, "GET", s, nil), 200, "computed, not measured", "Skirt gap, 1 mm more: efficiency falls by", "What the model is unsure of",
+	shows(t, request(b, "GET", s, nil), 200, "computed, not measured", "Skirt gap, less of the fire's heat goes into the pot", "What the model is unsure of",
 		"dents of pot and skirt", `class="drawing"`, `aria-current="true"><span class="tile-name">Efficiency`)
-	shows(t, request(b, "GET", s+"?metric=boil-time", nil), 200, "more: time to boil rises by", `aria-current="true"><span class="tile-name">Boils in`)
+	shows(t, request(b, "GET", s+"?metric=boil-time", nil), 200, "more: the boil comes", `aria-current="true"><span class="tile-name">Boils in`)
 }
 
 // What is tried changes the numbers and nothing else, until it is kept; undo takes

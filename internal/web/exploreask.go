@@ -215,12 +215,10 @@ func askSpread(a *asking) (explore.Study, error) {
 	if len(a.Complaints) > 0 {
 		return nil, a.Complaints
 	}
-	inputs := append(explore.ChosenInputs(a.design.Stove, 0.1), explore.VaryingInputs(practice)...)
-	local, err := explore.LocalSensitivities(subject, explore.UncertainInputs(subject.Coefficients))
+	inputs, err := explore.SpreadInputs(a.subject, practice)
 	if err != nil {
 		return nil, err
 	}
-	inputs = append(inputs, explore.Strongest(local, explore.MostInputs-len(inputs))...)
 	return explore.NewGlobal(subject, inputs, rows, spreadReplicates, seed)
 }
 
