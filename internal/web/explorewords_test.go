@@ -3,7 +3,6 @@ package web
 import (
 	"net/http"
 	"net/url"
-	"strings"
 	"testing"
 
 	"stovewright/message"
@@ -34,7 +33,7 @@ func TestExploreWordsAreInTheCatalogue(t *testing.T) {
 	check := func(method, path string, form url.Values) {
 		t.Helper()
 		for _, word := range wordsOutside(t, request(b, method, path, form).Body.String()) {
-			if strings.Trim(word, "TXJSONHill") != "" { // formats, and the names of the example tests
+			if word != "TXT" && word != "JSON" && word != "Hill" { // formats, and the names of the example tests
 				t.Errorf("%s %s: %q is not in the catalogue", method, path, word)
 			}
 		}
