@@ -328,7 +328,7 @@ func (r *reader) kitchenFuel(path string, f KitchenFuelForm, days int) KitchenFu
 	}
 	w := r.wood(kind)
 	r.Rename(at, "wood", path+".fuel")
-	fuel := KitchenFuel{Key: w.Kind, LHV: w.LHV, Moisture: w.Moisture}
+	fuel := KitchenFuel{Key: w.Kind, LHV: w.LHV, LHVFrom: w.LHVFrom, Moisture: w.Moisture}
 	at = len(r.Complaints)
 	for i, d := range f.Days {
 		day := fmt.Sprintf("days[%d].", i+1)

@@ -2,12 +2,14 @@ package bench
 
 import (
 	"math"
+	"slices"
 	"strings"
 	"testing"
 
 	"pgregory.net/rapid"
 
 	"stovewright/message"
+	"stovewright/quantity"
 )
 
 // Whatever the plume, the carbon of all that is computed to have left is the
@@ -235,6 +237,37 @@ func TestSequenceSteps(t *testing.T) {
 	}
 	if followed < 30 {
 		t.Errorf("%d steps", followed)
+	}
+}
+
+// A heating value of a table is not called measured, and one that was measured is
+// surer.
+func TestSequenceSaysWhereHeatingValuesAreFrom(t *testing.T) {
+	measured := sequenceExample()
+	measured.LHVFrom, measured.LHVCharFrom = Measured, Measured
+	for want, test := range map[Origin]SequenceTest{Default: sequenceExample(), Measured: measured} {
+		r, err := RunSequence(test)
+		fatal(t, err)
+		for _, key := range []string{"LHVd", "LHVc"} {
+			at := slices.IndexFunc(r.Steps, func(s Step) bool { return s.Key == key })
+			if at < 0 || r.Steps[at].Origin != want {
+				t.Errorf("%s at step %d, want %s", key, at, want)
+			}
+		}
+	}
+	form, err := ReadSequence(readTest(t, "sequence.yaml"))
+	fatal(t, err)
+	if form.LHVFrom != Default {
+		t.Errorf("a file without a heating value: %q", form.LHVFrom)
+	}
+}
+
+// Small results keep figures that tell two stoves apart.
+func TestSmallPowersKeepThreeFigures(t *testing.T) {
+	for si, want := range map[float64]string{5063: "5.1", 1286: "1.29", 420.2: "0.420"} {
+		if got := Shown("P_c", quantity.Value{SI: si, Unit: quantity.Watt}).String(); !strings.HasPrefix(got, want+"\u00a0kW") {
+			t.Errorf("%g W: %q, want %s", si, got, want)
+		}
 	}
 }
 

@@ -1,6 +1,7 @@
 package bench
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"sort"
@@ -48,6 +49,7 @@ type FuelDay struct{ Start, Added, End float64 }
 type KitchenFuel struct {
 	Key      string
 	LHV      float64 // J/kg dry
+	LHVFrom  Origin  // default where empty
 	Moisture float64 // of the wet mass; 0 for charcoal, kerosene and gas
 	Days     []FuelDay
 }
@@ -104,7 +106,7 @@ func MeasureKitchen(k Kitchen) (KitchenResult, error) {
 		c := kitchenSheet().start(len(adults), true)
 		c.constants()
 		c.set("m", f.Moisture, Measured)
-		c.set("LHVd", f.LHV/1e6, Default)
+		c.set("LHVd", f.LHV/1e6, cmp.Or(f.LHVFrom, Default))
 		column := func(of func(FuelDay) float64) []float64 {
 			list := make([]float64, len(f.Days))
 			for i, d := range f.Days {

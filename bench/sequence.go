@@ -1,6 +1,7 @@
 package bench
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 
@@ -36,12 +37,13 @@ type LevelTest struct {
 
 // SequenceTest is one run of the ISO 19867-1 sequence.
 type SequenceTest struct {
-	About        About
-	LHV, LHVChar float64 // J/kg; dry fuel, char
-	Moisture     float64 // of the wet mass
-	Levels       map[PowerLevel]LevelTest
-	WeightByHeat bool        // take the levels together by energy, not by their mean
-	Instruments  Instruments // for the checks of the scales; zero where they are not known
+	About                About
+	LHV, LHVChar         float64 // J/kg; dry fuel, char
+	LHVFrom, LHVCharFrom Origin  // default where empty
+	Moisture             float64 // of the wet mass
+	Levels               map[PowerLevel]LevelTest
+	WeightByHeat         bool        // take the levels together by energy, not by their mean
+	Instruments          Instruments // for the checks of the scales; zero where they are not known
 }
 
 // LevelResult is one power level computed, SI.
@@ -126,8 +128,8 @@ func phaseSteps(steps []Step) []Step {
 
 func (c *calculation) sequenceInputs(t SequenceTest) {
 	c.constants()
-	c.set("LHVd", t.LHV/1e6, Measured)
-	c.set("LHVc", t.LHVChar/1e6, Default)
+	c.set("LHVd", t.LHV/1e6, cmp.Or(t.LHVFrom, Default))
+	c.set("LHVc", t.LHVChar/1e6, cmp.Or(t.LHVCharFrom, Default))
 	c.set("m", t.Moisture, Measured)
 	c.scales(t.Instruments)
 	c.run(c.before, nil)

@@ -112,11 +112,15 @@ func (f SequenceForm) read(r *reader) SequenceTest {
 	at := len(r.Complaints)
 	w := r.wood(f.Wood)
 	r.Rename(at, "wood", "fuel")
+	char := r.quantity("char_heating_value", f.CharHeat)
 	t := SequenceTest{
 		About: f.About.about(),
-		LHV:   w.LHV, Moisture: w.Moisture, LHVChar: r.quantity("char_heating_value", f.CharHeat).Or(charHeat),
+		LHV:   w.LHV, LHVFrom: w.LHVFrom, Moisture: w.Moisture, LHVChar: char.Or(charHeat),
 		WeightByHeat: r.Word("together", f.Together, "mean") == "energy", Levels: map[PowerLevel]LevelTest{},
 		Instruments: r.scales(f.Instruments),
+	}
+	if char.Known {
+		t.LHVCharFrom = Measured
 	}
 	pan := r.quantity("char_pan", f.CharPan)
 	for i, l := range []*LevelForm{f.High, f.Medium, f.Low} {

@@ -130,14 +130,21 @@ func Shown(key string, v quantity.Value) quantity.Value {
 		v.Unit = quantity.Kilowatt
 	}
 	v.Step = steps[v.Unit.Symbol]
+	if slices.Contains(rates, v.Unit.Symbol) && math.Abs(v.Unit.Number(v.SI)) < 20*v.Step {
+		v.Step = 0 // a small stove's cooking power would be one figure
+	}
 	return v
 }
+
+// rates are the units of which small results keep three figures.
+var rates = []string{"kW", "g/min"}
 
 // ShownSpread is how far a result scatters or may be off, as it is read: in the
 // steps of the result, finer where it is smaller than those, two figures where
 // the result has three.
 func ShownSpread(key string, v quantity.Value) quantity.Value {
 	v = Shown(key, v)
+	v.Step = steps[v.Unit.Symbol]
 	number := math.Abs(v.Unit.Number(v.SI))
 	if v.Unit.Offset != 0 || !(number > 0) || math.IsInf(number, 0) {
 		return v

@@ -148,7 +148,7 @@ func UncertaintyOfSequence(test SequenceTest, id string, level float64, draws in
 func (t SequenceTest) influences() []influence[SequenceTest] {
 	var c causes[SequenceTest]
 	with := t.Instruments.usual()
-	c.add("LHVd", lhvUDefault, stats.Gaussian, true, func(t *SequenceTest, by float64) { t.LHV += by })
+	c.add("LHVd", heatU(t.LHVFrom), stats.Gaussian, true, func(t *SequenceTest, by float64) { t.LHV += by })
 	c.add("LHVc", lhvCharU*1000, stats.Gaussian, true, func(t *SequenceTest, by float64) { t.LHVChar += by })
 	c.add("m", moistureU, stats.Gaussian, true, func(t *SequenceTest, by float64) { t.Moisture += by })
 	c.add("scale-gain", stats.Limits(with.ScaleGain), stats.Rectangular, true, func(t *SequenceTest, by float64) {
