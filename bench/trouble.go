@@ -27,6 +27,9 @@ type Symptom struct {
 // Words name the symptom.
 func (s Symptom) Words() message.Text { return message.T("bench.trouble." + s.Key) }
 
+// Warning says what the symptom, or looking for its cause, can do to people.
+func (s Symptom) Warning() message.Text { return message.T("bench.trouble." + s.Key + ".mind") }
+
 type troubleRow struct {
 	Symptom  string   `yaml:"symptom"`
 	Phases   []string `yaml:"phases"`

@@ -28,6 +28,7 @@ type troubleDoc struct {
 type symptomDoc struct {
 	Symptom  string        `json:"symptom"`
 	Name     string        `json:"name"`
+	Caution  string        `json:"caution"`
 	Computed []expectedDoc `json:"computed,omitempty"`
 	Checks   []lookDoc     `json:"checks,omitempty"`
 }
@@ -60,7 +61,7 @@ func (t *troubleCmd) Run(c *call) error {
 	asked := t.Symptom != "" || t.Test != ""
 	doc := troubleDoc{Symptoms: []symptomDoc{}}
 	for _, s := range list {
-		d := symptomDoc{Symptom: s.Key, Name: c.Catalogue.Say(s.Words())}
+		d := symptomDoc{Symptom: s.Key, Name: c.Catalogue.Say(s.Words()), Caution: c.Catalogue.Say(s.Warning())}
 		if asked {
 			d.Computed, d.Checks = at.expects(c.Catalogue, s), at.looks(c.Catalogue, s)
 		}
@@ -180,6 +181,7 @@ func (p printer) troubles(d troubleDoc) {
 			fmt.Fprintln(p.out)
 		}
 		fmt.Fprintln(p.out, strings.ToUpper(s.Name))
+		fmt.Fprintln(p.out, p.say.S("booklet.testform.mind", "text", s.Caution))
 		for n, k := range s.Checks {
 			line := strconv.Itoa(n+1) + ". " + k.Text
 			if k.Value != "" {

@@ -21,6 +21,7 @@ import (
 
 	protocol "stovewright/bench"
 	"stovewright/internal/serial"
+	"stovewright/message"
 	"stovewright/workshop"
 )
 
@@ -570,6 +571,9 @@ func TestTroubleLeadsToTheDimension(t *testing.T) {
 	b, id := bench(t)
 	want(t, request(b, "GET", "/trouble", nil), 200, "smoke comes out")
 	want(t, request(b, "GET", "/trouble?symptom=slow-boil&stove="+id, nil), 200, "/stove/"+id+"?dim=skirt.gap", "8.0\u00a0mm", "/stove/"+id+"/fire", "one thing at a time")
+	for _, s := range protocol.Symptoms() {
+		want(t, request(b, "GET", "/trouble?symptom="+s.Key, nil), 200, message.English().Say(s.Warning()))
+	}
 	want(t, request(b, "GET", "/trouble?symptom=slow-boil", nil), 200, "one thing at a time")
 }
 

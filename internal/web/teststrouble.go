@@ -24,6 +24,7 @@ type symptomPage struct {
 
 type symptom struct {
 	Words    message.Text
+	Warning  message.Text
 	Checks   []troubleCheck
 	Computed []troubleExpected // of the stove at hand, by its boil run
 }
@@ -80,7 +81,7 @@ func (b *Bench) showSymptoms(w http.ResponseWriter, r *http.Request) error {
 		p.Last = p.Stove
 	}
 	if s, ok := protocol.SymptomOf(p.Key); ok {
-		p.Symptom = &symptom{Words: s.Words()}
+		p.Symptom = &symptom{Words: s.Words(), Warning: s.Warning()}
 		for _, c := range s.Checks {
 			row := troubleCheck{TroubleCheck: c, DimensionName: message.T("stove.dim." + c.Dimension)}
 			if d != nil && d.Stove != nil && d.Stove.Dimension(c.Dimension) != nil {
