@@ -13,25 +13,12 @@ import (
 	"pgregory.net/rapid"
 
 	"stovewright/drawing"
+	"stovewright/internal/outside"
 	"stovewright/kit"
 	"stovewright/message"
 	"stovewright/stove"
 	"stovewright/stove/stovetest"
 )
-
-// reader finds an outside program; without it the test is skipped, except where
-// CI=true.
-func reader(t testing.TB, name string) string {
-	t.Helper()
-	path, err := exec.LookPath(name)
-	if err != nil {
-		if os.Getenv("CI") == "true" {
-			t.Fatalf("%s is not installed", name)
-		}
-		t.Skipf("%s is not installed: this check is left out", name)
-	}
-	return path
-}
 
 func household(t testing.TB) *stove.Stove {
 	t.Helper()
@@ -82,7 +69,7 @@ func run(t testing.TB, name string, args ...string) string {
 // their names, so that they are subsets is seen from their length: each far
 // shorter than the whole font.
 func TestFontsAreEmbeddedSubsets(t *testing.T) {
-	pdffonts := reader(t, "pdffonts")
+	pdffonts := outside.Program(t, "pdffonts")
 	data := built(t, household(t), message.English(), drawing.A4)
 	lines := strings.Split(strings.TrimSpace(run(t, pdffonts, saved(t, data))), "\n")[2:]
 	if len(lines) == 0 {
@@ -106,7 +93,7 @@ func TestFontsAreEmbeddedSubsets(t *testing.T) {
 }
 
 func TestPageSizesByPoppler(t *testing.T) {
-	pdfinfo := reader(t, "pdfinfo")
+	pdfinfo := outside.Program(t, "pdfinfo")
 	for _, tt := range []struct {
 		paper drawing.Paper
 		want  string // points: 210 × 297 mm, 8.5 × 11 in
@@ -119,7 +106,7 @@ func TestPageSizesByPoppler(t *testing.T) {
 
 // The contents name the page on which each chapter stands.
 func TestContentsNameTheRightPages(t *testing.T) {
-	pdftotext := reader(t, "pdftotext")
+	pdftotext := outside.Program(t, "pdftotext")
 	name := saved(t, built(t, household(t), message.English(), drawing.A4))
 	pages := strings.Split(run(t, pdftotext, "-layout", name, "-"), "\f")
 	line := regexp.MustCompile(`(?m)^\s*(\S.*?\S)\s+(\d+)\s*$`)
@@ -136,7 +123,7 @@ func TestContentsNameTheRightPages(t *testing.T) {
 }
 
 func TestCautionsStandAtTheirSteps(t *testing.T) {
-	pdftotext := reader(t, "pdftotext")
+	pdftotext := outside.Program(t, "pdftotext")
 	pages := strings.Split(run(t, pdftotext, saved(t, built(t, household(t), message.English(), drawing.A4)), "-"), "\f")
 	for _, tt := range []struct{ chapter, caution string }{
 		{"Making the bricks", "silica"}, {"Making the bricks", "carbon monoxide"}, {"Sheet metal", "Zinc"},
@@ -158,7 +145,7 @@ func TestCautionsStandAtTheirSteps(t *testing.T) {
 
 // Every word lies inside the paper's margins, by poppler's own measure.
 func TestNoWordLeavesThePage(t *testing.T) {
-	pdftotext := reader(t, "pdftotext")
+	pdftotext := outside.Program(t, "pdftotext")
 	pageSize := regexp.MustCompile(`<page width="([\d.]+)" height="([\d.]+)">`)
 	word := regexp.MustCompile(`<word xMin="([\d.-]+)" yMin="([\d.-]+)" xMax="([\d.-]+)" yMax="([\d.-]+)">(.*?)</word>`)
 	const least = 7.0 / 25.4 * 72 // points from the edge
@@ -197,7 +184,7 @@ func TestNoWordLeavesThePage(t *testing.T) {
 }
 
 func TestNoWordsAreHardCoded(t *testing.T) {
-	pdftotext := reader(t, "pdftotext")
+	pdftotext := outside.Program(t, "pdftotext")
 	text := run(t, pdftotext, "-layout", saved(t, built(t, household(t), message.Pseudo(), drawing.A4)), "-")
 	allowed := regexp.MustCompile(`^(Test|kitchen|mm|cm|cm²|MPa|Pa|kg|kW|min|MJ|kg/h|MJ/kg|W/cm²|W|°C|L|g|m|K|h|N|Ø|WARNING|Baldwin)$`)
 	// what stands between ‹ and › is from the catalogue, over line ends too

@@ -7,13 +7,14 @@ import (
 
 	"stovewright/brick"
 	"stovewright/drawing"
+	"stovewright/internal/outside"
 	"stovewright/message"
 )
 
 // TestBrickFormsHaveEveryField reads the sheets with poppler: every field of the
 // file stands on the paper, in the order of the file.
 func TestBrickFormsHaveEveryField(t *testing.T) {
-	pdftotext := reader(t, "pdftotext")
+	pdftotext := outside.Program(t, "pdftotext")
 	english := message.English()
 	for _, paper := range []drawing.Paper{drawing.A4, drawing.Letter} {
 		for _, p := range brick.Papers {
@@ -45,7 +46,7 @@ func TestBrickFormsHaveEveryField(t *testing.T) {
 
 // TestFiringHours has a row for each hour of the plan, with its temperature.
 func TestFiringHours(t *testing.T) {
-	pdftotext := reader(t, "pdftotext")
+	pdftotext := outside.Program(t, "pdftotext")
 	plan, err := brick.FiringWish{Thickness: 0.05, Peak: 1273.15, Soak: 2 * 3600, PoreFormer: true}.Plan()
 	if err != nil {
 		t.Fatal(err)

@@ -8,6 +8,7 @@ import (
 	"stovewright/drawing"
 	"stovewright/explore"
 	explorefigure "stovewright/explore/figure"
+	"stovewright/internal/outside"
 	"stovewright/message"
 	"stovewright/stove"
 )
@@ -15,7 +16,7 @@ import (
 // The booklet's page of gauges holds each limit of the study on its own line, and
 // by itself it is one page of the paper asked for, the same each time.
 func TestGaugesStandOnTheirPage(t *testing.T) {
-	pdftotext, pdfinfo := reader(t, "pdftotext"), reader(t, "pdfinfo")
+	pdftotext, pdfinfo := outside.Program(t, "pdftotext"), outside.Program(t, "pdfinfo")
 	s, c := household(t), message.English()
 	e, ok := exploreStove(s)
 	if !ok {
@@ -89,7 +90,7 @@ func BenchmarkExplored(b *testing.B) {
 // An answer by itself says what was asked, that it is computed, and its sentences,
 // on the paper asked for.
 func TestAnswerByItself(t *testing.T) {
-	pdftotext, pdfinfo := reader(t, "pdftotext"), reader(t, "pdfinfo")
+	pdftotext, pdfinfo := outside.Program(t, "pdftotext"), outside.Program(t, "pdfinfo")
 	e, ok := exploreStove(household(t))
 	if !ok {
 		t.Fatal("nothing was explored")

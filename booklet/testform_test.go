@@ -7,13 +7,14 @@ import (
 
 	"stovewright/bench"
 	"stovewright/drawing"
+	"stovewright/internal/outside"
 	"stovewright/message"
 )
 
 // The steps stand on paper in the order of the guided run, whatever the test, so
 // that what is written is typed in from top to bottom.
 func TestFormsFollowTheRun(t *testing.T) {
-	pdftotext := reader(t, "pdftotext")
+	pdftotext := outside.Program(t, "pdftotext")
 	c := message.English()
 	for _, kind := range []bench.Kind{bench.KindBoiling, bench.KindSequence, bench.KindCooking, bench.KindSafety} {
 		var b bytes.Buffer

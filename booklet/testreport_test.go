@@ -15,6 +15,7 @@ import (
 
 	"stovewright/bench"
 	"stovewright/drawing"
+	"stovewright/internal/outside"
 	"stovewright/message"
 	"stovewright/quantity"
 )
@@ -69,7 +70,7 @@ func keep(t testing.TB, name string, data []byte) {
 
 // TestReportSaysWhatMayBeSaid reads the report with poppler.
 func TestReportSaysWhatMayBeSaid(t *testing.T) {
-	pdftotext := reader(t, "pdftotext")
+	pdftotext := outside.Program(t, "pdftotext")
 	st := studied(t, "boiling/*/*.yaml", "kitchen/*.yaml")
 	for _, one := range []bool{true, false} {
 		data := reported(t, TestReport{Study: st, Paper: drawing.A4, OnePage: one}, message.English())
@@ -92,7 +93,7 @@ func TestReportSaysWhatMayBeSaid(t *testing.T) {
 // TestReportsAgree reads the changes and their intervals from the table of text and
 // looks for each, rounded, in the PDF; those of one test likewise.
 func TestReportsAgree(t *testing.T) {
-	pdftotext := reader(t, "pdftotext")
+	pdftotext := outside.Program(t, "pdftotext")
 	c := message.English()
 	settings := bench.DefaultSettings
 	settings.Draws = 500
@@ -157,7 +158,7 @@ func TestReportsAgree(t *testing.T) {
 
 // TestUseIsReported draws each logger's record and says what is measured of it.
 func TestUseIsReported(t *testing.T) {
-	pdftotext := reader(t, "pdftotext")
+	pdftotext := outside.Program(t, "pdftotext")
 	st := &bench.Study{Settings: bench.DefaultSettings}
 	for day := range 3 {
 		st.Uses = append(st.Uses, useOf(t, day))
@@ -204,7 +205,7 @@ func useOf(t *testing.T, number int) bench.UseRecord {
 // TestCO2NeedsKitchens holds the arithmetic of fuel and CO2 to studies that
 // measured in kitchens.
 func TestCO2NeedsKitchens(t *testing.T) {
-	pdftotext := reader(t, "pdftotext")
+	pdftotext := outside.Program(t, "pdftotext")
 	for _, c := range []struct {
 		study *bench.Study
 		want  bool
@@ -228,12 +229,7 @@ func TestReportsAreTheSameEachTime(t *testing.T) {
 // TestWorkbookIsRead opens the workbook with openpyxl, of Debian, and compares
 // its numbers with those of the study.
 func TestWorkbookIsRead(t *testing.T) {
-	if exec.Command("/usr/bin/python3", "-c", "import openpyxl").Run() != nil {
-		if os.Getenv("CI") == "true" {
-			t.Fatal("python3 with openpyxl is not installed")
-		}
-		t.Skip("python3 with openpyxl is not installed: the workbook is not opened by another reader")
-	}
+	python := outside.Python(t, "openpyxl")
 	st := studied(t, "boiling/*/*.yaml", "kitchen/*.yaml")
 	var b bytes.Buffer
 	if err := (TestReport{Study: st}).Workbook(&b, message.English()); err != nil {
@@ -246,7 +242,7 @@ func TestWorkbookIsRead(t *testing.T) {
 	}
 	const script = `import sys, json, openpyxl
 print(json.dumps({s.title: [[c.value for c in r] for r in s.iter_rows()] for s in openpyxl.load_workbook(sys.argv[1])}))`
-	out, err := exec.Command("/usr/bin/python3", "-c", script, name).Output()
+	out, err := exec.Command(python, "-c", script, name).Output()
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -308,7 +304,7 @@ func TestCSVIsReadBack(t *testing.T) {
 // TestFormsHaveEveryField reads the five forms, on both papers, with poppler:
 // every caption is there, in the order of the file.
 func TestFormsHaveEveryField(t *testing.T) {
-	pdftotext := reader(t, "pdftotext")
+	pdftotext := outside.Program(t, "pdftotext")
 	c := message.English()
 	for _, kind := range bench.Kinds {
 		for _, paper := range []drawing.Paper{drawing.A4, drawing.Letter} {

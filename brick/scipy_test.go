@@ -3,11 +3,12 @@ package brick
 import (
 	"fmt"
 	"math"
-	"os"
 	"os/exec"
 	"strconv"
 	"strings"
 	"testing"
+
+	"stovewright/internal/outside"
 )
 
 // A second opinion from SciPy on the fits of strength over the published table
@@ -35,15 +36,9 @@ for x in (np.log(a[:,0]), -(1-a[:,0]/2.6)):
 			fmt.Fprintln(&in, r.Density/1000, r.Crushing)
 			density, porosity, strength = append(density, r.Density/1000), append(porosity, 1-r.Density/2600), append(strength, r.Crushing)
 		}
-		cmd := exec.Command("/usr/bin/python3", "-c", script)
+		cmd := exec.Command(outside.Python(t, "scipy"), "-c", script)
 		cmd.Stdin = strings.NewReader(in.String())
-		out, err := cmd.Output()
-		if err != nil {
-			if os.Getenv("CI") == "true" {
-				t.Fatalf("SciPy (Debian package python3-scipy) is needed here: %v", err)
-			}
-			t.Skip("SciPy (Debian package python3-scipy) is not installed")
-		}
+		out := outside.Run(t, cmd)
 		var ours []float64
 		for i, x := range [][]float64{density, porosity} {
 			f, err := FitPower(x[:n], strength[:n])

@@ -15,38 +15,17 @@ import (
 	"strconv"
 	"strings"
 	"testing"
+
+	"stovewright/internal/outside"
 )
 
 // These tests have what is written read back by programs that know nothing of
 // this package: poppler for PDF, ezdxf for DXF, encoding/xml for SVG,
 // image/png for PNG.
 
-// tool gives the path of an outside program; without it the test is skipped,
-// or fails where the environment says CI=true.
-func tool(t *testing.T, name string) string {
-	t.Helper()
-	path, err := exec.LookPath(name)
-	if err != nil {
-		missingTool(t, name)
-	}
-	return path
-}
-
-func missingTool(t *testing.T, name string) {
-	t.Helper()
-	if os.Getenv("CI") == "true" {
-		t.Fatalf("%s is not installed", name)
-	}
-	t.Skipf("%s is not installed", name)
-}
-
 func runTool(t *testing.T, name string, args ...string) string {
 	t.Helper()
-	out, err := exec.Command(name, args...).CombinedOutput()
-	if err != nil {
-		t.Fatalf("%s: %v\n%s", name, err, out)
-	}
-	return string(out)
+	return string(outside.Run(t, exec.Command(name, args...)))
 }
 
 func save(t *testing.T, name string, write func(io.Writer) error) string {
@@ -75,7 +54,7 @@ func measured(p Paper) *Sheet {
 
 // Page sizes in points: 210 mm = 595.276 pt and so on (72 pt to 25.4 mm).
 func TestPDFPageSizes(t *testing.T) {
-	pdfinfo := tool(t, "pdfinfo")
+	pdfinfo := outside.Program(t, "pdfinfo")
 	path := save(t, "sizes.pdf", func(w io.Writer) error {
 		return PDF(w, measured(A4), measured(A4.Landscape()), measured(A3), measured(Letter), measured(Custom(123.4, 56.7)))
 	})
@@ -108,7 +87,7 @@ func number(t *testing.T, s string) float64 {
 // A line of 100 mm is 100 mm in the PDF: as poppler's vector output gives its
 // ends, and as ink at 600 dots to the inch.
 func TestPDFLineIsTrue(t *testing.T) {
-	pdftocairo, pdftoppm := tool(t, "pdftocairo"), tool(t, "pdftoppm")
+	pdftocairo, pdftoppm := outside.Program(t, "pdftocairo"), outside.Program(t, "pdftoppm")
 	path := save(t, "line.pdf", func(w io.Writer) error { return PDF(w, measured(A4)) })
 
 	svg := runTool(t, pdftocairo, "-svg", "-origpagesizes", "-noshrink", "-nocenter", path, "-") // not fitted to whole points
@@ -172,7 +151,7 @@ func greyPNG(t *testing.T, data []byte) *image.Gray {
 // Text in the PDF can be selected, stands where the model puts it and is as
 // wide as the model says; its fonts are embedded subsets.
 func TestPDFText(t *testing.T) {
-	pdftotext, pdffonts := tool(t, "pdftotext"), tool(t, "pdffonts")
+	pdftotext, pdffonts := outside.Program(t, "pdftotext"), outside.Program(t, "pdffonts")
 	s := NewSheet(A4)
 	s.Write(Pt(40, 200), "Feuerraum", TextStyle{Height: 5})
 	s.Write(Pt(40, 150), "Ø75.5±2°", TextStyle{Height: 3.5, Face: Bold})
@@ -206,7 +185,7 @@ func TestPDFText(t *testing.T) {
 
 // A turned text reads upwards where the model says.
 func TestPDFTurnedText(t *testing.T) {
-	pdftotext := tool(t, "pdftotext")
+	pdftotext := outside.Program(t, "pdftotext")
 	s := NewSheet(A4)
 	text := s.Write(Pt(60, 100), "1234567", TextStyle{Height: 5, Angle: 90})
 	out := runTool(t, pdftotext, "-bbox", save(t, "turned.pdf", func(w io.Writer) error { return PDF(w, s) }), "-")
@@ -221,7 +200,7 @@ func TestPDFTurnedText(t *testing.T) {
 // A sheet on a page of a document lies where it was put, and the document's
 // own text goes on in its own font afterwards.
 func TestDrawPDFOnPage(t *testing.T) {
-	pdftotext := tool(t, "pdftotext")
+	pdftotext := outside.Program(t, "pdftotext")
 	small := NewSheet(Custom(50, 40))
 	small.Write(Pt(10, 10), "inner", TextStyle{Height: 4})
 	path := save(t, "page.pdf", func(w io.Writer) error {
@@ -277,14 +256,10 @@ print(" ".join(repr(x) for x in out))
 	}
 }
 
-// python runs a script with Debian's own interpreter, which has the libraries.
+// python runs a script with an interpreter that has a module.
 func python(t *testing.T, module, script string, args ...string) string {
 	t.Helper()
-	const interpreter = "/usr/bin/python3"
-	if exec.Command(interpreter, "-c", "import "+module).Run() != nil {
-		missingTool(t, "Python with "+module)
-	}
-	return runTool(t, interpreter, append([]string{"-c", script}, args...)...)
+	return runTool(t, outside.Python(t, module), append([]string{"-c", script}, args...)...)
 }
 
 // An outside DXF reader finds no fault, and measures what was drawn.
@@ -589,7 +564,7 @@ func TestPNGPaintersOrder(t *testing.T) {
 // Letters in the picture are poppler's letters, to the eye: the same ink within
 // a few hundredths, in the same place.
 func TestPNGTextAgainstPoppler(t *testing.T) {
-	pdftoppm := tool(t, "pdftoppm")
+	pdftoppm := outside.Program(t, "pdftoppm")
 	s := NewSheet(Custom(100, 40))
 	s.Write(Pt(10, 15), "Chamber Ø75 ±2", TextStyle{Height: 7})
 	var buf bytes.Buffer

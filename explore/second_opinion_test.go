@@ -1,31 +1,14 @@
 package explore
 
 import (
-	"bytes"
-	"encoding/json"
 	"math"
-	"os"
 	"os/exec"
 	"testing"
 
 	"stovewright/internal/num"
+	"stovewright/internal/outside"
 	"stovewright/stats"
 )
-
-// scipy finds an interpreter that has SciPy; it skips without one, and fails where
-// CI promises one.
-func scipy(t *testing.T) string {
-	for _, python := range []string{"/usr/bin/python3", "python3"} {
-		if exec.Command(python, "-c", "import scipy.stats").Run() == nil {
-			return python
-		}
-	}
-	if os.Getenv("CI") == "true" {
-		t.Fatal("no python3 with SciPy, which CI must have")
-	}
-	t.Skip("no python3 with SciPy here")
-	return ""
-}
 
 // opinion is a case for the second program and what this package says to it.
 type opinion struct {
@@ -35,26 +18,15 @@ type opinion struct {
 }
 
 func TestSecondOpinion(t *testing.T) {
-	python := scipy(t)
+	python := outside.Python(t, "scipy.stats")
 	cases := []opinion{sobolOpinion(t), hypervolumeOpinion(), shapleyOpinion(), posteriorOpinion(t), fitOpinion(t), conditionalOpinion(), mixingOpinion()}
-	var in, out, complaints bytes.Buffer
-	encoder := json.NewEncoder(&in)
-	for _, c := range cases {
-		if err := encoder.Encode(c.asked); err != nil {
-			t.Fatal(err)
-		}
+	asked := make([]map[string]any, len(cases))
+	for i, c := range cases {
+		asked[i] = c.asked
 	}
-	command := exec.Command(python, "../crosscheck/explore/second_opinion.py")
-	command.Stdin, command.Stdout, command.Stderr = &in, &out, &complaints
-	if err := command.Run(); err != nil {
-		t.Fatalf("%v: %s", err, complaints.String())
-	}
-	decoder := json.NewDecoder(&out)
-	for _, c := range cases {
-		var theirs []float64
-		if err := decoder.Decode(&theirs); err != nil {
-			t.Fatal(err)
-		}
+	answers := outside.Answers(t, exec.Command(python, "../crosscheck/explore/second_opinion.py"), asked)
+	for i, c := range cases {
+		theirs := answers[i]
 		if len(theirs) != len(c.ours) {
 			t.Fatalf("%v: %d answers, want %d", c.asked["kind"], len(theirs), len(c.ours))
 		}

@@ -6,12 +6,13 @@ import (
 	"bytes"
 	"encoding/json"
 	"math"
-	"os"
 	"os/exec"
 	"strconv"
 	"strings"
 	"syscall"
 	"testing"
+
+	"stovewright/internal/outside"
 )
 
 // BenchmarkTwin solves the fifty stoves of crosscheck/steady by this program and
@@ -20,19 +21,11 @@ import (
 // reports: how many times faster this program is, with its models ready and with
 // making them, and what one stove costs either (µs/stove, ms/stove-twin).
 func BenchmarkTwin(b *testing.B) {
-	const python = "/usr/bin/python3"
-	if err := exec.Command(python, "-c", "import scipy").Run(); err != nil {
-		b.Skip("SciPy (Debian package python3-scipy) is not installed")
-	}
+	python := outside.Python(b, "scipy")
 	twin := func(input []byte, code string) []byte {
 		cmd := exec.Command(python, "-c", "import sys; sys.dont_write_bytecode = True; sys.path.insert(0, '../crosscheck/steady')\n"+code)
 		cmd.Stdin = bytes.NewReader(input)
-		cmd.Stderr = os.Stderr
-		out, err := cmd.Output()
-		if err != nil {
-			b.Fatal(err)
-		}
-		return out
+		return outside.Run(b, cmd)
 	}
 	input := twin(nil, "import json, random_stoves\njson.dump(random_stoves.stoves()[0], sys.stdout)")
 	var stoves []twinStove

@@ -11,6 +11,7 @@ import (
 	"time"
 
 	"stovewright/fuel"
+	"stovewright/internal/outside"
 )
 
 // twinStove is a stove as crosscheck/steady/steady.py reads it.
@@ -94,24 +95,12 @@ func (s twinStove) model(t testing.TB) (*Model, Coefficients, WallLink) {
 // heats within 1 %. Both march finely here, so that equations are compared and
 // not cells.
 func TestSecondImplementation(t *testing.T) {
-	const python = "/usr/bin/python3"
-	if err := exec.Command(python, "-c", "import scipy").Run(); err != nil {
-		if os.Getenv("CI") == "true" {
-			t.Fatal("SciPy (Debian package python3-scipy) is not installed")
-		}
-		t.Skip("SciPy (Debian package python3-scipy) is not installed")
-	}
+	python := outside.Python(t, "scipy")
 	run := func(input []byte, script string) []byte {
 		cmd := exec.Command(python, "../crosscheck/steady/"+script)
 		cmd.Env = append(os.Environ(), "PYTHONDONTWRITEBYTECODE=1")
 		cmd.Stdin = bytes.NewReader(input)
-		var complaint bytes.Buffer
-		cmd.Stderr = &complaint
-		output, err := cmd.Output()
-		if err != nil {
-			t.Fatalf("%s: %v\n%s", script, err, complaint.String())
-		}
-		return output
+		return outside.Run(t, cmd)
 	}
 	var raw []map[string]any
 	if err := json.Unmarshal(run(nil, "random_stoves.py"), &raw); err != nil {

@@ -10,6 +10,8 @@ import (
 	"path/filepath"
 	"strings"
 	"testing"
+
+	"stovewright/internal/outside"
 )
 
 // The section of a stove is solved again by CalculiX, a general-purpose
@@ -17,13 +19,7 @@ import (
 // eight-node axisymmetric elements on the same grid lines. Heat lost, mean and
 // highest skin temperature must agree within 0.5 %.
 func TestSectionAgainstFiniteElements(t *testing.T) {
-	ccx, err := exec.LookPath("ccx")
-	if err != nil {
-		if os.Getenv("CI") == "true" {
-			t.Fatal("the finite-element program ccx (Debian package calculix-ccx) is not installed")
-		}
-		t.Skip("the finite-element program ccx (Debian package calculix-ccx) is not installed")
-	}
+	ccx := outside.Program(t, "ccx")
 	const cell = 0.0035
 	plan, edges := examplePlan(cell)
 	s, err := NewSection(plan, 300)

@@ -15,6 +15,7 @@ import (
 	"testing"
 
 	"stovewright/drawing"
+	"stovewright/internal/outside"
 	"stovewright/message"
 	"stovewright/stove"
 )
@@ -22,44 +23,15 @@ import (
 // These tests have the files read back by programs that know nothing of this
 // one: ezdxf for DXF, poppler for PDF, ADMesh for the solids.
 
-// tool gives the path of an outside program; without it the test is skipped, or
-// fails where the environment says CI=true.
-func tool(t *testing.T, name string) string {
-	t.Helper()
-	path, err := exec.LookPath(name)
-	if err != nil {
-		lacking(t, name)
-	}
-	return path
-}
-
-func lacking(t *testing.T, name string) {
-	t.Helper()
-	if os.Getenv("CI") == "true" {
-		t.Fatalf("%s is not installed", name)
-	}
-	t.Skipf("%s is not installed", name)
-}
-
 func run(t *testing.T, name string, args ...string) []byte {
 	t.Helper()
-	out, err := exec.Command(name, args...).CombinedOutput()
-	if err != nil {
-		t.Fatalf("%s: %v\n%s", name, err, out)
-	}
-	return out
+	return outside.Run(t, exec.Command(name, args...))
 }
 
 // python runs a script with a Python that has ezdxf.
 func python(t *testing.T, script string, args ...string) []byte {
 	t.Helper()
-	for _, name := range []string{"python3", "/usr/bin/python3"} {
-		if path, err := exec.LookPath(name); err == nil && exec.Command(path, "-c", "import ezdxf").Run() == nil {
-			return run(t, path, append([]string{"-c", script}, args...)...)
-		}
-	}
-	lacking(t, "python3 with ezdxf")
-	return nil
+	return run(t, outside.Python(t, "ezdxf"), append([]string{"-c", script}, args...)...)
 }
 
 func save(t *testing.T, f File) string {
@@ -303,7 +275,7 @@ func TestBrickDXF(t *testing.T) {
 // Every page of the printed patterns has a check line that poppler draws 100 mm
 // long; the first page too.
 func TestCheckLineOnEveryPage(t *testing.T) {
-	pdftoppm, pdfinfo := tool(t, "pdftoppm"), tool(t, "pdfinfo")
+	pdftoppm, pdfinfo := outside.Program(t, "pdftoppm"), outside.Program(t, "pdfinfo")
 	k := made(t, household())
 	for _, paper := range []drawing.Paper{drawing.A4, drawing.Letter} {
 		var b bytes.Buffer
@@ -356,7 +328,7 @@ func checkLine(t *testing.T, pgm []byte) float64 {
 // ADMesh finds nothing to mend in any solid, and measures the frame's volume as
 // the box less the cavity.
 func TestMouldsWithADMesh(t *testing.T) {
-	admesh := tool(t, "admesh")
+	admesh := outside.Program(t, "admesh")
 	for name, form := range map[string]stove.Form{"household": household(), "hexagon": hexagon()} {
 		k := made(t, form)
 		files, err := k.Files(message.English(), drawing.A4)

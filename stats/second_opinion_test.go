@@ -1,13 +1,12 @@
 package stats
 
 import (
-	"bytes"
-	"encoding/json"
 	"math"
 	"math/rand/v2"
-	"os"
 	"os/exec"
 	"testing"
+
+	"stovewright/internal/outside"
 )
 
 // opinion is one case put to SciPy, and what this package says to it.
@@ -27,23 +26,8 @@ type opinion struct {
 	rel  float64
 }
 
-// scipy finds an interpreter that has SciPy; it skips without one, and fails
-// where CI promises one.
-func scipy(t *testing.T) string {
-	for _, python := range []string{"/usr/bin/python3", "python3"} {
-		if exec.Command(python, "-c", "import scipy.stats").Run() == nil {
-			return python
-		}
-	}
-	if os.Getenv("CI") == "true" {
-		t.Fatal("no python3 with SciPy, which CI must have")
-	}
-	t.Skip("no python3 with SciPy here")
-	return ""
-}
-
 func TestSecondOpinion(t *testing.T) {
-	python := scipy(t)
+	python := outside.Python(t, "scipy.stats")
 	random := NewRand(20)
 	var cases []opinion
 	for range 12 {
@@ -58,24 +42,9 @@ func TestSecondOpinion(t *testing.T) {
 		cases = append(cases, furtherOpinions(random, func(err error) { t.Helper(); fatal(t, err) })...)
 	}
 
-	var in, out, complaints bytes.Buffer
-	encoder := json.NewEncoder(&in)
-	for _, c := range cases {
-		if err := encoder.Encode(c); err != nil {
-			t.Fatal(err)
-		}
-	}
-	command := exec.Command(python, "testdata/second_opinion.py")
-	command.Stdin, command.Stdout, command.Stderr = &in, &out, &complaints
-	if err := command.Run(); err != nil {
-		t.Fatalf("%v: %s", err, complaints.String())
-	}
-	decoder := json.NewDecoder(&out)
+	answers := outside.Answers(t, exec.Command(python, "testdata/second_opinion.py"), cases)
 	for i, c := range cases {
-		var theirs []float64
-		if err := decoder.Decode(&theirs); err != nil {
-			t.Fatal(err)
-		}
+		theirs := answers[i]
 		if len(theirs) != len(c.ours) {
 			t.Fatalf("case %d (%s): %d answers, want %d", i, c.Kind, len(theirs), len(c.ours))
 		}

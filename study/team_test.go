@@ -13,6 +13,7 @@ import (
 	"testing"
 	"time"
 
+	"stovewright/internal/outside"
 	"stovewright/study"
 )
 
@@ -51,10 +52,7 @@ func database(t testing.TB) (url string) {
 	t.Helper()
 	initdb, server := program("initdb"), program("postgres")
 	if initdb == "" || server == "" {
-		if os.Getenv("CI") == "true" {
-			t.Fatal("PostgreSQL (Debian package postgresql) is not installed")
-		}
-		t.Skip("PostgreSQL (Debian package postgresql) is not installed")
+		outside.Lacks(t, "PostgreSQL (Debian package postgresql)")
 	}
 	dir, err := os.MkdirTemp("", "team") // short: the name of a socket has few letters
 	if err != nil {

@@ -11,6 +11,8 @@ import (
 	"testing"
 
 	"github.com/google/go-cmp/cmp"
+
+	"stovewright/internal/outside"
 )
 
 // python finds the Python of the system, a second implementation of SHA-256,
@@ -19,7 +21,7 @@ func python(t *testing.T) string {
 	t.Helper()
 	path, err := exec.LookPath("python3")
 	if err != nil {
-		skip(t, "python3 is not here to read the files independently")
+		outside.Lacks(t, "python3, to read the files independently,")
 	}
 	return path
 }

@@ -15,6 +15,7 @@ import (
 	"testing"
 	"time"
 
+	"stovewright/internal/outside"
 	"stovewright/message"
 )
 
@@ -417,7 +418,7 @@ func TestCheckFindsDamage(t *testing.T) {
 func TestLinkedLibraries(t *testing.T) {
 	goTool, err := exec.LookPath("go")
 	if err != nil {
-		skip(t, "the go command is not here to ask which modules are linked")
+		outside.Lacks(t, "the go command, to ask which modules are linked,")
 	}
 	list := func(field, module string) string {
 		out, err := exec.Command(goTool, "list", "-m", "-f", "{{with .Replace}}{{."+field+"}}{{else}}{{."+field+"}}{{end}}", module).Output()
@@ -437,16 +438,6 @@ func TestLinkedLibraries(t *testing.T) {
 	if linked := list("Version", "modernc.org/libc"); linked != string(wants[1]) {
 		t.Errorf("libc %s is linked, but sqlite wants %s", linked, wants[1])
 	}
-}
-
-// skip skips a test that needs an outside program; where CI is set that is a
-// failure.
-func skip(t *testing.T, why string) {
-	t.Helper()
-	if os.Getenv("CI") == "true" {
-		t.Fatal(why)
-	}
-	t.Skip(why)
 }
 
 func copyFile(t *testing.T, from, to string) {

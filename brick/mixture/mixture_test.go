@@ -4,7 +4,6 @@ import (
 	"errors"
 	"fmt"
 	"math"
-	"os"
 	"os/exec"
 	"strconv"
 	"strings"
@@ -13,6 +12,7 @@ import (
 	"gonum.org/v1/gonum/mat"
 	"pgregory.net/rapid"
 
+	"stovewright/internal/outside"
 	"stovewright/proof"
 )
 
@@ -201,15 +201,9 @@ print(*b,*np.sqrt(np.diag(np.linalg.inv(D.T@D))*s2),stats.f.sf(((y-y.mean())@(y-
 	for i, p := range points {
 		fmt.Fprintln(&in, p[0], p[1], p[2], y[i])
 	}
-	cmd := exec.Command("/usr/bin/python3", "-c", script)
+	cmd := exec.Command(outside.Python(t, "scipy"), "-c", script)
 	cmd.Stdin = strings.NewReader(in.String())
-	out, err := cmd.Output()
-	if err != nil {
-		if os.Getenv("CI") == "true" {
-			t.Fatalf("SciPy is needed here: %v", err)
-		}
-		t.Skip("python3 with SciPy is not here")
-	}
+	out := outside.Run(t, cmd)
 	f := yarnFit(Quadratic)
 	ours := append(append(append([]float64(nil), f.Coefficients...), f.SE...), f.P)
 	for i, text := range strings.Fields(string(out)) {

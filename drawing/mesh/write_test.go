@@ -15,20 +15,9 @@ import (
 	"regexp"
 	"strconv"
 	"testing"
-)
 
-// tool finds an independent mesh program. Continuous integration must have it.
-func tool(t *testing.T, name string) string {
-	t.Helper()
-	path, err := exec.LookPath(name)
-	if err != nil {
-		if os.Getenv("CI") == "true" {
-			t.Fatalf("%s is not installed", name)
-		}
-		t.Skipf("%s is not installed", name)
-	}
-	return path
-}
+	"stovewright/internal/outside"
+)
 
 // found reads one number out of a program's report.
 func found(t *testing.T, report []byte, pattern string) float64 {
@@ -85,7 +74,7 @@ func samples(t *testing.T) map[string]struct {
 
 // ADMesh measures every STL file: nothing to repair, the right size and volume.
 func TestSTLWithADMesh(t *testing.T) {
-	admesh := tool(t, "admesh")
+	admesh := outside.Program(t, "admesh")
 	for name, s := range samples(t) {
 		file := filepath.Join(t.TempDir(), name+".stl")
 		writeFile(t, file, func(w io.Writer) error { return WriteSTL(w, name, s.solid) })
@@ -119,7 +108,7 @@ func TestSTLWithADMesh(t *testing.T) {
 
 // Assimp reads the 3MF package with all its objects.
 func Test3MFWithAssimp(t *testing.T) {
-	assimp := tool(t, "assimp")
+	assimp := outside.Program(t, "assimp")
 	mould, brick := twoSolids(t)
 	file := filepath.Join(t.TempDir(), "two.3mf")
 	objects := Arrange(10, Object{Name: "mould", Solid: mould}, Object{Name: "brick", Solid: brick})
@@ -139,7 +128,7 @@ func Test3MFWithAssimp(t *testing.T) {
 // Assimp turns the 3MF package into STL and ADMesh measures that: the package
 // says millimetres and carries every facet the right way round.
 func Test3MFThroughTwoPrograms(t *testing.T) {
-	assimp, admesh := tool(t, "assimp"), tool(t, "admesh")
+	assimp, admesh := outside.Program(t, "assimp"), outside.Program(t, "admesh")
 	for name, s := range samples(t) {
 		dir := t.TempDir()
 		file, stl := filepath.Join(dir, name+".3mf"), filepath.Join(dir, name+".stl")

@@ -4,25 +4,11 @@ import (
 	"bytes"
 	"encoding/json"
 	"math"
-	"os"
 	"os/exec"
 	"testing"
-)
 
-// scipy finds an interpreter that has SciPy; it skips without one, and fails where
-// CI promises one.
-func scipy(t *testing.T) string {
-	for _, python := range []string{"/usr/bin/python3", "python3"} {
-		if exec.Command(python, "-c", "import scipy.optimize").Run() == nil {
-			return python
-		}
-	}
-	if os.Getenv("CI") == "true" {
-		t.Fatal("no python3 with SciPy, which CI must have")
-	}
-	t.Skip("no python3 with SciPy here")
-	return ""
-}
+	"stovewright/internal/outside"
+)
 
 // TestSecondOpinion fits the reference problems from both starts beside SciPy's
 // curve_fit: a thousandth of a standard deviation in every parameter, and a
@@ -30,14 +16,8 @@ func scipy(t *testing.T) string {
 // From the far start of BoxBOD SciPy finds nothing; of Lanczos1, without noise, the
 // deviations are rounding.
 func TestSecondOpinion(t *testing.T) {
-	command := exec.Command(scipy(t), "../../crosscheck/num/strd.py", "testdata/strd")
-	var complaints bytes.Buffer
-	command.Stderr = &complaints
-	out, err := command.Output()
-	if err != nil {
-		t.Fatalf("%v: %s", err, complaints.String())
-	}
-	decoder := json.NewDecoder(bytes.NewReader(out))
+	command := exec.Command(outside.Python(t, "scipy.optimize"), "../../crosscheck/num/strd.py", "testdata/strd")
+	decoder := json.NewDecoder(bytes.NewReader(outside.Run(t, command)))
 	for _, s := range allStrd(t) {
 		var theirs struct {
 			Name string

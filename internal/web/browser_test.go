@@ -17,6 +17,8 @@ import (
 
 	"github.com/chromedp/chromedp"
 	"github.com/chromedp/chromedp/kb"
+
+	"stovewright/internal/outside"
 )
 
 // size is a window that the bench is driven in.
@@ -84,8 +86,8 @@ func TestMain(m *testing.M) {
 func drive(t *testing.T, s size) *driver {
 	t.Helper()
 	browser, err := chromium()
-	if errors.Is(err, exec.ErrNotFound) && os.Getenv("CI") != "true" {
-		t.Skip("no Chromium here: the bench is not driven in a browser")
+	if errors.Is(err, exec.ErrNotFound) {
+		outside.Lacks(t, "Chromium, to drive the bench,")
 	}
 	if err != nil {
 		t.Fatal(err)

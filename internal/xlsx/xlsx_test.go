@@ -11,6 +11,8 @@ import (
 	"path/filepath"
 	"reflect"
 	"testing"
+
+	"stovewright/internal/outside"
 )
 
 func book(t testing.TB, sheets ...Sheet) []byte {
@@ -35,17 +37,12 @@ func TestAnIndependentReaderReadsIt(t *testing.T) {
 	const script = `import sys, json, openpyxl
 b = openpyxl.load_workbook(sys.argv[1])
 print(json.dumps({s.title: {"rows": [[c.value for c in r] for r in s.iter_rows()], "freeze": s.freeze_panes, "bold": bool(s["A1"].font.b)} for s in b}))`
-	if exec.Command("/usr/bin/python3", "-c", "import openpyxl").Run() != nil {
-		if os.Getenv("CI") == "true" {
-			t.Fatal("python3 with openpyxl is not installed")
-		}
-		t.Skip("python3 with openpyxl is not installed: the file is not opened by another reader")
-	}
+	python := outside.Python(t, "openpyxl")
 	name := filepath.Join(t.TempDir(), "a.xlsx")
 	if err := os.WriteFile(name, book(t, sample...), 0o600); err != nil {
 		t.Fatal(err)
 	}
-	out, err := exec.Command("/usr/bin/python3", "-c", script, name).Output()
+	out, err := exec.Command(python, "-c", script, name).Output()
 	if err != nil {
 		t.Fatal(err)
 	}

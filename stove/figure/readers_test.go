@@ -8,6 +8,7 @@ import (
 	"path/filepath"
 	"testing"
 
+	"stovewright/internal/outside"
 	"stovewright/message"
 	"stovewright/stove"
 )
@@ -42,13 +43,7 @@ type measured struct {
 
 func readDXF(t *testing.T, n Named) measured {
 	t.Helper()
-	const python = "/usr/bin/python3"
-	if exec.Command(python, "-c", "import ezdxf").Run() != nil {
-		if os.Getenv("CI") == "true" {
-			t.Fatal("python3-ezdxf is not installed")
-		}
-		t.Skip("python3-ezdxf is not installed: this check is left out")
-	}
+	python := outside.Python(t, "ezdxf")
 	name := filepath.Join(t.TempDir(), n.Name+".dxf")
 	w, err := os.Create(name)
 	if err != nil {
