@@ -305,6 +305,25 @@ func (r *EmissionResult) computed(key, unit string, si float64, equation string,
 	r.Steps = append(r.Steps, s)
 }
 
+// The room of the kitchen by hand: G an hour, V in m³, λ an hour, t_b in hours.
+const (
+	roomDay = "C_bg + f·G/(λ·V·24)·(t_b − (1 − e^(−λ·t_b))·e^(−λ·(24 − t_b))/λ)"
+	roomEnd = "C_bg + f·G/(λ·V)·(1 − e^(−λ·t_b))"
+)
+
+// inAir sets a concentration in the kitchen, with its equation.
+func (r *EmissionResult) inAir(key, unit string, si float64, equation string, room Room, burn float64) {
+	before := len(r.Steps)
+	r.computed(key, unit, si, "")
+	mass := emissionUnits(unit).Factor // of a m³
+	const hour = 3600.0
+	numbers := strings.NewReplacer("C_bg", pencil(room.Background/mass), "f", pencil(room.EntersRoom), "G", pencil(room.EmissionPer*hour/mass),
+		"λ", pencil(room.AirChanges*hour), "V", pencil(room.Volume), "t_b", pencil(burn/hour))
+	for i := range r.Steps[before:] {
+		r.Steps[before+i].Equation, r.Steps[before+i].Numbers = key+" = "+equation, key+" = "+numbers.Replace(equation)
+	}
+}
+
 // placed writes numbers in place of the symbols of a short equation, in order.
 func placed(equation string, numbers []string) string {
 	var b strings.Builder
@@ -341,7 +360,7 @@ func (r *EmissionResult) hood(t EmissionTest) error {
 		co, co2 := e.CO/molarCO, e.CO2/molarCO2
 		r.MCE = co2 / (co2 + co)
 		r.Closure = CloseCarbon(e, t.PMCarbon, t.Burnt)
-		r.computed("MCE", "%", r.MCE, "")
+		r.computed("MCE", "%", r.MCE, "(m_CO2/M_CO2)/(m_CO2/M_CO2 + m_CO/M_CO)", e.CO2*1e3, molarCO2*1e3, e.CO2*1e3, molarCO2*1e3, e.CO*1e3, molarCO*1e3)
 		r.computed("closure", "%", r.Closure.Ratio, "C_found/C_b", r.Closure.Found*1000, r.Closure.Burnt*1000)
 		r.Alarms = append(r.Alarms, r.Closure.Alarms...)
 	}
@@ -425,8 +444,9 @@ func (r *EmissionResult) inRoom(t EmissionTest) {
 	set := func(key, unit string, emission, background float64) {
 		room := *t.Room
 		room.EmissionPer, room.Background = emission/t.Burnt.Duration, background
-		r.computed(key+"_day", unit, room.Mean(math.Min(t.Burn, day), day), "")
-		r.computed(key+"_end", unit, room.At(t.Burn), "")
+		burn := math.Min(t.Burn, day)
+		r.inAir(key+"_day", unit, room.Mean(burn, day), roomDay, room, burn)
+		r.inAir(key+"_end", unit, room.At(t.Burn), roomEnd, room, t.Burn)
 	}
 	set("room_CO", "mg/m³", r.Emitted.CO, t.RoomCO)
 	if r.Emitted.PM > 0 {

@@ -58,6 +58,10 @@ func TestEmissionEquationsUnfold(t *testing.T) {
 		if s.Key == "eCO" && (s.Equation != "eCO = m_CO/Q_u" || s.Numbers != "eCO = 31.9341/2.02175") {
 			t.Errorf("%s, %s", s.Equation, s.Numbers)
 		}
+		// 1.45155 g of CO a minute are 87093 mg an hour; 87093/(15·30) = 193.54
+		if s.Key == "room_CO_end" && (s.Numbers != "room_CO_end = 0 + 1·87093/(15·30)·(1 − e^(−15·4))" || !near(s.Number(), 193.54, 1e-4)) {
+			t.Errorf("%s: %g", s.Numbers, s.Number())
+		}
 	}
 	english := message.English()
 	for _, name := range []string{"plume.yaml", "hood.yaml"} {
