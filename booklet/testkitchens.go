@@ -15,7 +15,7 @@ func (p *testBook) kitchenWords(k *bench.KitchenStudy) string {
 	if k.Paired {
 		id = "booklet.report.pairs"
 	}
-	return p.c.S(id, "n", k.Households, "saving", quantity.Pct(k.Saving), "level", quantity.Pct(k.Interval.Level), "low", signedShare(p.c, k.Interval.Low), "high", signedShare(p.c, k.Interval.High))
+	return p.c.S(id, "n", k.Households, "saving", quantity.Pct(k.Saving), "level", quantity.Pct(k.Interval.Level), "low", quantity.Pct(k.Interval.Low), "high", quantity.Pct(k.Interval.High))
 }
 
 // kitchens are the households one by one, and what follows from their saving:

@@ -81,6 +81,13 @@ func (r TestReport) title(c *message.Catalogue) string {
 		return r.Title
 	}
 	names := r.Study.Stoves()
+	if len(names) == 0 { // of emissions and kitchens nothing is compared stove by stove
+		for _, f := range r.Study.Files {
+			if s := f.About.Stove; s != "" && !slices.Contains(names, s) {
+				names = append(names, s)
+			}
+		}
+	}
 	switch {
 	case len(names) == 0 && len(r.Study.Uses) > 0:
 		return c.S("booklet.report.uses")

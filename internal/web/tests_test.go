@@ -361,7 +361,7 @@ func TestResultsUnfold(t *testing.T) {
 func TestComparisonSaysItPlainly(t *testing.T) {
 	b, _ := bench(t)
 	ids, compare := examplesOf(t, b, protocol.KindBoiling)
-	body := want(t, request(b, "GET", compare, nil), 200, "higher than Stove A, gap 14 mm", "not shown to differ", "tests of each are needed", "You may not say", "tier: a boiling test is not", "<svg")
+	body := want(t, request(b, "GET", compare, nil), 200, "higher than Stove A, gap 14 mm", "not shown to differ", "tests of each are needed", "You may not say", "a tier: only runs of the ISO sequence have one", "<svg")
 	if n := strings.Count(body, "<svg"); n < 5 {
 		t.Errorf("%d pictures", n)
 	}
@@ -395,7 +395,7 @@ func TestOtherKindsAreCompared(t *testing.T) {
 			t.Errorf("%s: the example has no result", kind)
 		}
 	}
-	want(t, request(b, "GET", "/compare?kind=sequence&scale=iso-low-ventilation", nil), 200, `value="iso-low-ventilation" selected`)
+	want(t, request(b, "GET", "/compare?kind=sequence&scale=iso-low-ventilation", nil), 200, "invented example", `value="iso-low-ventilation" selected`)
 }
 
 func TestTestsAreTakenAndGiven(t *testing.T) {

@@ -40,6 +40,18 @@ type comparePage struct {
 	Kitchens   *kitchenRow
 }
 
+// Notes are the remarks of the tests that enter, each once: an invented example says
+// that it is one wherever its figures stand.
+func (p comparePage) Notes() []string {
+	var notes []string
+	for _, t := range p.Tests {
+		if n := t.About().Note; n != "" && !slices.Contains(notes, n) {
+			notes = append(notes, n)
+		}
+	}
+	return notes
+}
+
 // compareRow is one result of two stoves.
 type compareRow struct {
 	protocol.Compared
