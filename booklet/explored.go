@@ -24,10 +24,6 @@ type explored struct {
 // explore tolerance draws more.
 const exploredDraws = 128
 
-// inTime is how much longer than as drawn a stove may take to be in time, where the
-// brief asks for no time.
-const inTime = 1.25
-
 // exploreStove computes the chapter of what to change; ok is false where the model does
 // not take the stove, or its water does not boil as drawn.
 func exploreStove(s *stove.Stove) (e explored, ok bool) {
@@ -40,11 +36,8 @@ func exploreStove(s *stove.Stove) (e explored, ok bool) {
 	if e.local, err = explore.LocalSensitivities(subject, inputs); err != nil {
 		return e, false
 	}
-	limit := math.Ceil(inTime*drawn[explore.BoilTime]/60) * 60
-	if e.asked = s.Brief.BoilTime.Known; e.asked {
-		limit = s.Brief.BoilTime.SI
-	}
-	e.tolerance = &explore.Tolerance{Subject: subject, Practice: explore.UsualPractice(), Draws: exploredDraws, Time: limit, Seed: 1}
+	e.asked = s.Brief.BoilTime.Known
+	e.tolerance = &explore.Tolerance{Subject: subject, Practice: explore.UsualPractice(), Draws: exploredDraws, Seed: 1}
 	if err := explore.Run(context.Background(), e.tolerance, 0, nil); err != nil {
 		return e, false
 	}

@@ -5,6 +5,7 @@ import (
 	"slices"
 	"sort"
 
+	"stovewright/fire"
 	"stovewright/message"
 	"stovewright/quantity"
 	"stovewright/stove"
@@ -90,5 +91,8 @@ func (d Design) Says(q *Search) []message.Text {
 	list := []message.Text{message.T("explore.design", "wood", Wood.Value(d.Drawn[Wood]), "time", BoilTime.Value(d.Drawn[BoilTime]), "efficiency", Efficiency.Value(d.Drawn[Efficiency])),
 		message.T("explore.design-air", "share", share, "air", AirRatio.Value(d.AirRatio), "limit", AirRatio.Value(q.Limits.AirRatio)),
 		message.T("explore.design-bounds", "share", share, "time", BoilTime.Value(d.Time), "skin", Skin.Value(d.Skin))}
+	for _, burns := range fire.SkinCautions(d.Skin, "bare metal") {
+		list = append(list, message.T("explore.design-caution", "burns", burns))
+	}
 	return append(list, message.T("explore.computed"))
 }

@@ -37,7 +37,7 @@ type Fleet struct {
 
 // FleetRow is what one stove does with every pot.
 type FleetRow struct {
-	Wood Values // kg to the boil, warm, by pot; NaN where it does not fit, chokes or is short of air
+	Wood Values // kg to the boil from cold, by pot; NaN where it does not fit, chokes or is short of air
 }
 
 type fleetPot struct {
@@ -122,7 +122,7 @@ func (f *Fleet) stoves(p fleetPot) error {
 			if high != rise.Value.SI {
 				one.Yours[rise.ID] = text(rise, high) + " " + rise.Value.Unit.Symbol
 			}
-			if b, err := (Subject{Form: one, Coefficients: f.Coefficients}).open(); err == nil {
+			if b, err := (Subject{Form: one, Coefficients: f.Coefficients, Depth: Cold}).open(); err == nil {
 				f.candidates = append(f.candidates, fleetStove{one, b, p.pot.Name})
 			}
 		}

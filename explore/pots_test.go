@@ -47,7 +47,7 @@ func TestFleet(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		o := burnModel(m, l.Task, &f.Coefficients, Steady)
+		o := burnModel(m, l.Task, &f.Coefficients, Cold)
 		if o[AirRatio] < f.AirRatio || math.Abs(o[Wood]-two.ByPot[i]) > 1e-12 {
 			t.Errorf("pot %s: %v, in the set %v", p.pot.Name, o, two.ByPot[i])
 		}

@@ -324,7 +324,7 @@ type Share struct {
 // Spread is what a global study says of one metric.
 type Spread struct {
 	Metric   Metric
-	Mean, SD float64
+	Mean, SD float64 // of time and wood, those of a cold start
 	Lost     float64 // share of rows left out because a stove in them did not burn
 	Inputs   []Share // by total index, largest first
 	Groups   []Share
@@ -346,6 +346,9 @@ func (g *Global) Result(m Metric) (Spread, bool) {
 	out := Spread{Metric: m, Mean: replicated(pick(func(r Replicate) float64 { return r.Mean[m] })).Value,
 		SD:   math.Sqrt(replicated(pick(func(r Replicate) float64 { return r.Variance[m] })).Value),
 		Lost: replicated(pick(func(r Replicate) float64 { return float64(r.Lost) })).Value / float64(g.Rows)}
+	if ratio := g.fromCold(m); ratio > 0 {
+		out.Mean, out.SD = out.Mean*ratio, out.SD*ratio
+	}
 	share := func(k int) (first, total Index) {
 		return replicated(pick(func(r Replicate) float64 { return r.First[m][k] })), replicated(pick(func(r Replicate) float64 { return r.Total[m][k] }))
 	}
@@ -359,6 +362,20 @@ func (g *Global) Result(m Metric) (Spread, bool) {
 	}
 	sort.SliceStable(out.Inputs, func(i, j int) bool { return out.Inputs[i].Total.Value > out.Inputs[j].Total.Value })
 	return out, true
+}
+
+// fromCold is by how much more of a metric a cold start takes than the steady state
+// that stands for it; shares of a spread are the same of both. Zero where the water
+// does not boil as drawn.
+func (g *Global) fromCold(m Metric) float64 {
+	if g.Open() != nil || g.base.Depth != Steady || m != BoilTime && m != Wood {
+		return 1
+	}
+	warm, cold := g.base.starts(g.base.sized)
+	if ratio := cold[m] / warm[m]; ratio > 0 {
+		return ratio
+	}
+	return 0
 }
 
 // Name is the input or the group in words.

@@ -87,6 +87,14 @@ func TestGlobalOfAStove(t *testing.T) {
 			t.Fatalf("%v: %+v", m, r)
 		}
 		says(t, r.Says()...)
+		if m == BoilTime || m == Wood { // those of the cold start that every other page tells
+			cold := s
+			cold.Depth = Cold
+			drawn, err := cold.Outcome()
+			if err != nil || math.Abs(r.Mean/drawn[m]-1) > 0.15 {
+				t.Errorf("%v: %v in the mean, %v as drawn: %v", m, r.Mean, drawn[m], err)
+			}
+		}
 		for i, in := range r.Inputs {
 			if i > 0 && in.Total.Value > r.Inputs[i-1].Total.Value {
 				t.Error("not ranked")

@@ -76,6 +76,14 @@ func (b *base) asDrawn() instance {
 	return instance{coefficients: b.Coefficients, power: 1, fill: 1, heat: 1}
 }
 
+// starts are the outcomes of a stove as drawn, warm and in a steady state, and
+// followed from cold. Their ratio brings time and wood of many warm stoves to what
+// a cold start takes.
+func (b *base) starts(s *stove.Stove) (warm, cold Outcome) {
+	n := b.asDrawn()
+	return b.at(Steady).burn(s, &n), b.at(Cold).burn(s, &n)
+}
+
 // size sizes the stove with some dimensions set; nil where that cannot be built.
 func (b *base) size(yours map[string]float64) *stove.Stove {
 	if len(yours) == 0 {

@@ -3,6 +3,7 @@ package explore
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 	"sync"
 
@@ -22,7 +23,7 @@ type Tolerance struct {
 	Subject  Subject
 	Practice Practice
 	Draws    int
-	Time     float64 // s from cold to the boil that is still in time; 0 for that of the brief or the sizing
+	Time     float64 // s from cold to the boil that is still in time; 0 for that of the brief, or a quarter more than as drawn
 	AirRatio float64 // below it a stove counts as short of air; 0 for fire.AirCaution
 	Worth    float64 // share of stoves, and of wood, below which closer work is not worth it; 0 for 0.01
 	Seed     uint64
@@ -54,7 +55,13 @@ type potCase struct {
 	pot        stove.Pot
 	sized      *stove.Stove // nil where it does not go in
 	time, wood float64      // cold start over hot start, as drawn
+	boil, air  float64      // as drawn: s from cold to the boil, NaN where it never boils, and the warm stove's air ratio
 }
+
+// timeToSpare is how much longer than as drawn a stove may take to be in time, where
+// the brief asks for no time: about as much as a cook forgives (common practice, no
+// source).
+const timeToSpare = 1.25
 
 // makingErrors are the keys of the errors, in the order of [Practice].
 var makingErrors = []string{"make.tape", "make.seam", "make.dent", "make.shrinkage", "make.rods", "make.lining", "make.mouth"}
@@ -75,8 +82,11 @@ func (t *Tolerance) open() (err error) {
 	if t.Draws < 2 {
 		return fmt.Errorf("explore: a tolerance study needs two draws")
 	}
+	for _, p := range t.base.brief.Pots {
+		t.pots = append(t.pots, t.base.potCase(p))
+	}
 	if t.Time == 0 {
-		t.Time = t.base.brief.BoilTime.Or(t.base.sized.BoilTime)
+		t.Time = t.base.brief.BoilTime.Or(t.usualTime())
 	}
 	if t.AirRatio == 0 {
 		t.AirRatio = fire.AirCaution
@@ -85,12 +95,23 @@ func (t *Tolerance) open() (err error) {
 		t.Worth = 0.01
 	}
 	t.inputs = append(VaryingInputs(t.Practice), UncertainInputs(t.Subject.Coefficients)...)
-	for _, p := range t.base.brief.Pots {
-		t.pots = append(t.pots, t.base.potCase(p))
-	}
 	t.sobol, err = num.NewSobol(len(t.inputs), mix(t.Seed)|1)
 	return err
 }
+
+// usualTime is the whole minute by which a stove is in time where nobody says one;
+// the planned time where the water does not boil as drawn.
+func (t *Tolerance) usualTime() float64 {
+	if boil := t.pots[t.designPot()].boil; boil > 0 {
+		return math.Ceil(timeToSpare*boil/60) * 60
+	}
+	return t.base.sized.BoilTime
+}
+
+// late and airless report what the stove misses already as drawn, so that no care in
+// making brings it: errors may as well mend such a stove as spoil it.
+func (t *Tolerance) late() bool    { return !(t.pots[t.designPot()].boil <= t.Time) }
+func (t *Tolerance) airless() bool { return !(t.pots[t.designPot()].air >= t.AirRatio) }
 
 // potCase sets a pot into the stove and burns it, warm and cold.
 func (b *base) potCase(p stove.Pot) potCase {
@@ -103,9 +124,9 @@ func (b *base) potCase(p stove.Pot) potCase {
 		}
 		c.sized = other
 	}
-	n := b.asDrawn()
-	warm, cold := b.at(Steady).burn(c.sized, &n), b.at(Cold).burn(c.sized, &n)
+	warm, cold := b.starts(c.sized)
 	c.time, c.wood = cold[BoilTime]/warm[BoilTime], cold[Wood]/warm[Wood]
+	c.boil, c.air = cold[BoilTime], warm[AirRatio]
 	return c
 }
 
@@ -279,7 +300,8 @@ type Closeness struct {
 
 // Closenesses tell for each error the widest tolerance of those tried that is not
 // worth making closer: the next closer one gains less than Worth in good stoves, in
-// stoves that do not smoke and in wood.
+// stoves that do not smoke and in wood. Perfect work is never asked. None is wider
+// than the practice where the stove misses its time or its air already as drawn.
 func (t *Tolerance) Closenesses() []Closeness {
 	var list []Closeness
 	for _, in := range t.inputs {
@@ -288,7 +310,7 @@ func (t *Tolerance) Closenesses() []Closeness {
 			continue
 		}
 		rows := []ToleranceRow{}
-		for _, f := range []float64{2, 1, 0.5, 0} {
+		for _, f := range []float64{2, 1, 0.5} {
 			r, ok := t.Row(in.Key, f, t.designPot())
 			if f == 1 {
 				r, ok = now, true
@@ -298,10 +320,13 @@ func (t *Tolerance) Closenesses() []Closeness {
 				rows = append(rows, r)
 			}
 		}
-		if len(rows) < 4 {
+		if len(rows) < 3 {
 			continue
 		}
 		c := Closeness{Error: in, Usual: in.High}
+		if t.late() || t.airless() {
+			rows = rows[1:]
+		}
 		pick := rows[0]
 		for _, closer := range rows[1:] {
 			if closer.Good-pick.Good < t.Worth && pick.Smoky-closer.Smoky < t.Worth && 1-closer.Wood/pick.Wood < t.Worth {
@@ -333,8 +358,8 @@ func (t *Tolerance) forgiven() bool {
 
 // Gauges are the limits that follow from the closeness that is worth its work, as
 // somebody at the bench can measure them; none is wider than the practice where the
-// errors are not forgiven together. Perfect work is never asked: the step of the
-// tool in the hand is the closest limit.
+// errors are not forgiven together. The step of the tool in the hand is the closest
+// limit.
 func (t *Tolerance) Gauges() []Gauge {
 	s := t.base.sized
 	of := map[string]struct {
@@ -382,15 +407,33 @@ func (t *Tolerance) Says() []message.Text {
 			list = append(list, message.T("explore.tolerance-pot", "pot", name, "good", quantity.Pct(r.Good), "intime", quantity.Pct(r.InTime),
 				"limit", BoilTime.Value(t.Time), "smoky", quantity.Pct(r.Smoky)))
 		}
-		if r.NoFit > 0 {
+		switch {
+		case r.NoFit >= 1-1e-9:
+			list = append(list, message.T("explore.tolerance-never", "pot", name))
+		case r.NoFit > 0:
 			list = append(list, message.T("explore.tolerance-nofit", "pot", name, "share", quantity.Pct(r.NoFit)))
 		}
 	}
 	if perfect, ok := t.Row("", 0, t.designPot()); ok {
 		list = append(list, message.T("explore.tolerance-perfect", "good", quantity.Pct(perfect.Good)))
 	}
-	for _, c := range t.Closenesses() {
+	closenesses := t.Closenesses()
+	if drawn := t.pots[t.designPot()]; len(list) > 0 {
+		switch {
+		case math.IsNaN(drawn.boil):
+			list = append(list, message.T("explore.tolerance-cold"))
+		case t.late():
+			list = append(list, message.T("explore.tolerance-late", "time", BoilTime.Value(drawn.boil), "limit", BoilTime.Value(t.Time)))
+		}
+		if t.airless() {
+			list = append(list, message.T("explore.tolerance-airless", "air", AirRatio.Value(drawn.air), "limit", AirRatio.Value(t.AirRatio)))
+		}
+	}
+	for _, c := range closenesses {
 		list = append(list, c.says(t.Worth))
+	}
+	if !slices.ContainsFunc(closenesses, func(c Closeness) bool { return c.Worth != c.Usual }) {
+		return list // together they are the practice
 	}
 	if all, ok := t.Row(asGauged, 1, t.designPot()); ok {
 		id := "explore.tolerance-together"

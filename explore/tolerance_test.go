@@ -2,8 +2,10 @@ package explore
 
 import (
 	"math"
+	"slices"
 	"testing"
 
+	"stovewright/message"
 	"stovewright/stove"
 )
 
@@ -101,6 +103,37 @@ func TestTolerance(t *testing.T) {
 		says(t, g.Name)
 		if !(g.Least.SI < g.Nominal.SI && g.Nominal.SI < g.Most.SI) {
 			t.Errorf("%+v", g)
+		}
+	}
+}
+
+// TestTimeToSpare holds that without a time in the brief a careful workshop's stoves
+// are in time, and that a stove that is late or short of air as drawn is told to be
+// so, with no error allowed to grow for it.
+func TestTimeToSpare(t *testing.T) {
+	study := tolerance(t, "beans-pot.yaml", 128)
+	run(t, study, 0)
+	boil := study.pots[0].boil
+	if study.Time < 1.25*boil || study.Time >= 1.25*boil+60 || math.Mod(study.Time, 60) != 0 {
+		t.Errorf("in time within %v s, as drawn %v s", study.Time, boil)
+	}
+	if r, _ := study.Row("", 1, 0); r.InTime < 0.8 || study.late() || study.airless() {
+		t.Errorf("%+v", r)
+	}
+	for _, c := range []struct {
+		brief, want string
+		time        float64
+	}{{"beans-pot.yaml", "explore.tolerance-late", 15 * 60}, {"upland-drum.yaml", "explore.tolerance-airless", 0}} {
+		study := tolerance(t, c.brief, 64)
+		study.Time = c.time
+		run(t, study, 0)
+		if !slices.ContainsFunc(study.Says(), func(s message.Text) bool { return s.ID == c.want }) {
+			t.Errorf("%s: nothing says %s", c.brief, c.want)
+		}
+		for _, closeness := range study.Closenesses() {
+			if closeness.Worth > closeness.Usual || closeness.Worth <= 0 {
+				t.Errorf("%s: %+v", c.brief, closeness)
+			}
 		}
 	}
 }

@@ -166,7 +166,7 @@ func (k *toleranceCmd) Run(c *call) error {
 	p := explorePrinter{printer{c.Catalogue, c.Out}}
 	p.begin(sized)
 	p.heading("cli.explore.tolerance")
-	p.sentences(append(t.Says(), slow(t)...))
+	p.sentences(t.Says())
 	p.heading("cli.explore.gauges")
 	p.table(func(row func(...string)) {
 		row(p.say.S("cli.explore.measure"), p.say.S("cli.explore.drawn"), p.say.S("cli.explore.least"), p.say.S("cli.explore.most"))
@@ -174,16 +174,6 @@ func (k *toleranceCmd) Run(c *call) error {
 			row(p.say.Say(g.Name), p.say.Value(g.Nominal), p.say.Value(g.Least), p.say.Value(g.Most))
 		}
 	})
-	return nil
-}
-
-// slow says how long the stoves take where most are not in time: the limit may ask
-// for more than any care at the bench can give.
-func slow(t *explore.Tolerance) []message.Text {
-	_, made := t.PotNames()
-	if r, ok := t.Row("", 1, made); ok && r.InTime < 0.5 && r.Time > 0 {
-		return []message.Text{message.T("cli.explore.slow", "time", minutes(r.Time), "limit", minutes(t.Time))}
-	}
 	return nil
 }
 

@@ -199,7 +199,7 @@ func sharesJSON(list []explore.Share, c *message.Catalogue) []shareJSON {
 }
 
 func toleranceJSON(t *explore.Tolerance, c *message.Catalogue) exploreJSON {
-	out := exploreJSON{Question: "tolerance", Computed: true, Says: sentences(c, append(t.Says(), slow(t)...))}
+	out := exploreJSON{Question: "tolerance", Computed: true, Says: sentences(c, t.Says())}
 	for _, r := range t.Done {
 		out.Rows = append(out.Rows, rowJSON{r.Error, r.Factor, r.Pot, r.Good, r.InTime, r.Smoky, r.NoFit, finite(r.Wood), finite(r.Time)})
 	}

@@ -94,8 +94,8 @@ func far(t *testing.T, b *Bench, study string) {
 func TestExploreSaysWhatPaysMost(t *testing.T) {
 	b, id := exploring(t)
 	s := "/stove/" + id + "/explore"
-	shows(t, request(b, "GET", s, nil), 200, "computed, not measured", "Skirt gap, less of the fire's heat goes into the pot", "What the model is unsure of",
-		"dents of pot and skirt", `class="drawing"`, `aria-current="true"><span class="tile-name">Efficiency`)
+	shows(t, request(b, "GET", s, nil), 200, "computed, not measured", "heat goes into the pot", "What the model is unsure of",
+		"dents that narrow the skirt gap", `class="drawing"`, `aria-current="true"><span class="tile-name">Efficiency`)
 	shows(t, request(b, "GET", s+"?metric=boil-time", nil), 200, "more: the boil comes", `aria-current="true"><span class="tile-name">Boils in`)
 }
 

@@ -316,7 +316,7 @@ func (b *Bench) keyOf(ctx context.Context, q question, d *design, s explore.Subj
 
 // askFields are the settings of a question with what was sent.
 func (b *Bench) askFields(q question, d *design, settings map[string]string, complaints message.InputErrors) (open, folded []fireField) {
-	usual := usualSettings(d)
+	usual := usualSettings(q, d)
 	words := map[string]string{"effort": "usual", "at_hand": yesNo(explore.UsualLimits(d.Stove.Brief).AtHand)} // chosen while nothing is said
 	for i, rule := range q.fields {
 		f := fireField{Path: rule.Path, Name: rule.Name(), Text: settings[rule.Path], Default: usual[rule.Path], Unit: rule.Unit.Symbol}
@@ -339,12 +339,15 @@ func (b *Bench) askFields(q question, d *design, settings map[string]string, com
 }
 
 // usualSettings say what holds while a field is empty.
-func usualSettings(d *design) map[string]message.Text {
+func usualSettings(q question, d *design) map[string]message.Text {
 	limits, practice := explore.UsualLimits(d.Stove.Brief), explore.UsualPractice()
 	of := func(v quantity.Value) message.Text { return message.T("web.default", "value", v) }
 	none := message.T("web.explore.no-limit")
 	list := map[string]message.Text{"air_ratio": of(explore.AirRatio.Value(limits.AirRatio)), "confidence": of(quantity.Pct(limits.Confidence)),
-		"time": of(minutes(d.Stove.BoilTime)), "skin": none, "height": none, "weight": none, "cost": none, "seed": of(ratio(1, 1))}
+		"time": none, "skin": none, "height": none, "weight": none, "cost": none, "seed": of(ratio(1, 1))}
+	if q.key == "tolerance" {
+		list["time"] = message.T("web.explore.time-to-spare")
+	}
 	if limits.Time > 0 {
 		list["time"] = message.T("web.fire.by-brief", "value", minutes(limits.Time))
 	}
