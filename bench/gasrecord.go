@@ -180,8 +180,8 @@ func (g GasRecord) Window(text, date string) (w Window, ok bool) {
 	}
 	first, last := g.Log.Times[0], g.Log.Times[len(g.Log.Times)-1]
 	begin := first
-	if day, err := time.Parse(time.DateOnly, strings.TrimSpace(date)); err == nil && isDate(g.Layout.Time) {
-		begin = max(first, day.UnixNano()-int64(g.Layout.Zone))
+	if day, known := g.day(date); known {
+		begin = max(first, day)
 	}
 	if w.From, ok = g.moment(from, begin); !ok {
 		return w, false
@@ -191,12 +191,23 @@ func (g GasRecord) Window(text, date string) (w Window, ok bool) {
 }
 
 // Spans says from when to when the record goes.
-func (g GasRecord) Spans() message.Text {
+func (g GasRecord) Spans(date string) message.Text {
 	n := len(g.Log.Times)
 	if n == 0 {
 		return message.Text{}
 	}
-	return message.T("bench.gas.spans", "from", g.Layout.Clock(g.Log.Times[0]/1e9), "to", g.Layout.Clock(g.Log.Times[n-1]/1e9))
+	from, to := g.Layout.Clock(g.Log.Times[0]/1e9), g.Layout.Clock(g.Log.Times[n-1]/1e9)
+	if day, known := g.day(date); known && day > g.Log.Times[n-1] {
+		return message.T("bench.gas.spans-before", "from", from, "to", to, "date", strings.TrimSpace(date))
+	}
+	return message.T("bench.gas.spans", "from", from, "to", to)
+}
+
+// day is when the day of a test begins, as the record counts; unknown where no day is
+// written, or the record has none.
+func (g GasRecord) day(date string) (int64, bool) {
+	day, err := time.Parse(time.DateOnly, strings.TrimSpace(date))
+	return day.UnixNano() - int64(g.Layout.Zone), err == nil && isDate(g.Layout.Time)
 }
 
 // AfterBackground is the rest of the record behind the background, or all of it: a

@@ -154,7 +154,7 @@ func (g gasFlags) windows(r bench.GasRecord, p bench.GasPart) (fire bench.Window
 	read := func(flag, text, try string) (bench.Window, error) {
 		w, ok := r.Window(text, p.Form.About.Date)
 		if !ok {
-			return w, &message.InputError{Field: flag, Value: text, Reason: message.T("bench.gas.window"), Allowed: r.Spans(), Try: flag + " " + try}
+			return w, &message.InputError{Field: flag, Value: text, Reason: message.T("bench.gas.window"), Allowed: r.Spans(p.Form.About.Date), Try: flag + " " + try}
 		}
 		return w, nil
 	}

@@ -137,7 +137,7 @@ func (f *gasFire) read(r protocol.GasRecord, said *gasForm, p protocol.GasPart) 
 	window := func(field, text string) (protocol.Window, error) {
 		w, ok := r.Window(text, p.Form.About.Date)
 		if !ok {
-			return w, &message.InputError{Field: field, Value: text, Reason: message.T("bench.gas.window"), Allowed: r.Spans(), Try: "10:02-10:24"}
+			return w, &message.InputError{Field: field, Value: text, Reason: message.T("bench.gas.window"), Allowed: r.Spans(p.Form.About.Date), Try: "10:02-10:24"}
 		}
 		return w, nil
 	}

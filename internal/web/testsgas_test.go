@@ -38,6 +38,9 @@ func TestGasRecordBecomesTheEmissionOfATest(t *testing.T) {
 	said := url.Values{"gas-of": {id}, "background": {"09:54-10:03"}, "fire": {"12:00-13:00"}}
 	want(t, request(b, "POST", record, said), http.StatusSeeOther)
 	want(t, request(b, "GET", record, nil), 200, "12:00-13:00", "the record goes from 2026-05-04 09:54 to 2026-05-04 10:08")
+	want(t, request(b, "POST", test+"/form", url.Values{"about.date": {"2026-05-06"}}), http.StatusSeeOther)
+	want(t, request(b, "GET", record, nil), 200, "the test is dated 2026-05-06: set the date of the test right")
+	want(t, request(b, "POST", test+"/form", url.Values{"about.date": {"2026-05-04"}}), http.StatusSeeOther)
 	said.Set("fire", "10:04-10:08")
 	want(t, request(b, "POST", record, said), http.StatusSeeOther)
 	// 7.55622 g in 22 min of 50 ppm at this flow, by the ideal gas; 1.374 g in 4 min over 0.2 MJ
