@@ -25,6 +25,7 @@ import (
 	"os"
 	"os/signal"
 	"slices"
+	"strconv"
 	"strings"
 	"syscall"
 
@@ -157,6 +158,9 @@ func (p Program) helpTexts() kong.Vars {
 		if name, ok := strings.CutPrefix(id, "cli.help."); ok {
 			vars[name] = p.Catalogue.S(id)
 		}
+	}
+	for name, usual := range usualSizes {
+		vars[name] = strconv.Itoa(usual)
 	}
 	return vars
 }

@@ -63,6 +63,10 @@ func (a exploreArgs) subject(depth explore.Depth) (explore.Subject, *stove.Stove
 	return s, sized, inFile(a.Coefficients, err)
 }
 
+// usualSizes are the variables of the grammar for how much a study takes.
+var usualSizes = map[string]int{"usual_population": explore.UsualPopulation, "usual_generations": explore.UsualGenerations,
+	"usual_draws": explore.UsualDraws, "usual_rows": explore.UsualRows}
+
 // longArgs are those of a question that takes long.
 type longArgs struct {
 	Workers int    `help:"${explore_workers}" placeholder:"2"`

@@ -26,7 +26,7 @@ type sensitivityCmd struct {
 	longArgs
 	answerFlags
 	Global bool `help:"${explore_global}"`
-	Rows   int  `help:"${explore_rows}" default:"1024" placeholder:"1024"`
+	Rows   int  `help:"${explore_rows}" default:"${usual_rows}" placeholder:"${usual_rows}"`
 	All    bool `help:"${explore_all}"`
 }
 
@@ -35,7 +35,7 @@ func (k *sensitivityCmd) Run(c *call) error {
 	if err := k.check(); err != nil {
 		return err
 	}
-	if err := wholeFlag("--rows", k.Rows, 16, 1<<17, 1024); err != nil {
+	if err := wholeFlag("--rows", k.Rows, 16, 1<<17, explore.UsualRows); err != nil {
 		return err
 	}
 	subject, sized, err := k.subject(explore.Cold)
@@ -83,7 +83,7 @@ func (k *sensitivityCmd) spreads(c *call, subject explore.Subject) ([]explore.Sp
 	if err != nil {
 		return nil, err
 	}
-	g, err := explore.NewGlobal(subject, inputs, k.Rows, 4, k.Seed)
+	g, err := explore.NewGlobal(subject, inputs, k.Rows, explore.UsualReplicates, k.Seed)
 	if err != nil {
 		return nil, err
 	}
@@ -122,7 +122,7 @@ type toleranceCmd struct {
 	exploreArgs
 	longArgs
 	answerFlags
-	Draws  int    `help:"${explore_draws}" default:"400" placeholder:"400"`
+	Draws  int    `help:"${explore_draws}" default:"${usual_draws}" placeholder:"${usual_draws}"`
 	Time   string `help:"${explore_time}" placeholder:"25min"`
 	Gauges string `help:"${explore_gauges}" placeholder:"gauges.pdf"`
 }
@@ -132,7 +132,7 @@ func (k *toleranceCmd) Run(c *call) error {
 	if err := k.check(); err != nil {
 		return err
 	}
-	if err := wholeFlag("--draws", k.Draws, 50, 100_000, 400); err != nil {
+	if err := wholeFlag("--draws", k.Draws, 50, 100_000, explore.UsualDraws); err != nil {
 		return err
 	}
 	limit, err := flagQuantity("--time", k.Time, quantity.Minute, 3*60, 4*3600)
@@ -195,8 +195,8 @@ type searchCmd struct {
 	exploreArgs
 	longArgs
 	answerFlags
-	Population  int                `help:"${explore_population}" default:"32" placeholder:"32"`
-	Generations int                `help:"${explore_generations}" default:"25" placeholder:"25"`
+	Population  int                `help:"${explore_population}" default:"${usual_population}" placeholder:"${usual_population}"`
+	Generations int                `help:"${explore_generations}" default:"${usual_generations}" placeholder:"${usual_generations}"`
 	Show        int                `help:"${explore_show}" default:"6" placeholder:"6"`
 	AirRatio    float64            `help:"${explore_air}" default:"1.8" placeholder:"1.8"`
 	Confidence  string             `help:"${explore_confidence}" default:"90%" placeholder:"90%"`
@@ -263,11 +263,11 @@ func (k *searchCmd) check() (explore.Limits, error) {
 		list = append(list, complaints...)
 	}
 	keep(k.answerFlags.check())
-	keep(wholeFlag("--population", k.Population, 4, 1000, 32))
+	keep(wholeFlag("--population", k.Population, 4, 1000, explore.UsualPopulation))
 	if k.Population%2 == 1 {
 		k.Population++ // pairs are crossed
 	}
-	keep(wholeFlag("--generations", k.Generations, 1, 10_000, 25))
+	keep(wholeFlag("--generations", k.Generations, 1, 10_000, explore.UsualGenerations))
 	keep(wholeFlag("--show", k.Show, 1, 50, 6))
 	if low := explore.AirRatio.Value(fire.SmokeLimit); !(k.AirRatio >= low.SI) {
 		list = append(list, &message.InputError{Field: "--air-ratio", Value: fmt.Sprint(k.AirRatio), Reason: message.T("explore.air-limit"),

@@ -145,9 +145,9 @@ func askSearch(a *asking) (explore.Study, error) {
 		*field = a.number(path, 0)
 	}
 	if prices.Zero() && l.Cost > 0 {
-		a.Complain("cost", a.sent["cost"], message.T("web.explore.cost-needs-prices"))
+		a.Complaints = append(a.Complaints, a.needsPrice("cost"))
 	}
-	population, generations, seed := a.effort(16, 32, 48), a.effort(12, 25, 60), a.seed()
+	population, generations, seed := a.effort(16, explore.UsualPopulation, 48), a.effort(12, explore.UsualGenerations, 60), a.seed()
 	if len(a.Complaints) > 0 {
 		return nil, a.Complaints
 	}
@@ -155,10 +155,16 @@ func askSearch(a *asking) (explore.Study, error) {
 	if err == nil && a.goals() > 0 {
 		q.Goals = slices.DeleteFunc(q.Goals, func(g explore.Goal) bool { return a.sent["goal."+string(g)] == "" })
 		if len(q.Goals) == 0 {
-			return nil, message.InputErrors{{Field: "goals", Reason: message.T("web.explore.cost-needs-prices")}}
+			return nil, message.InputErrors{a.needsPrice("goals")}
 		}
 	}
 	return q, err
+}
+
+// needsPrice complains of a wish about the cost while nothing has a price.
+func (a *asking) needsPrice(field string) *message.InputError {
+	return &message.InputError{Field: field, Value: a.sent[field], Reason: message.T("web.explore.cost-needs-prices"),
+		Try: a.Catalogue.S("web.explore.field.price.brick") + ": 40"}
 }
 
 func yesNo(yes bool) string {
@@ -204,14 +210,14 @@ func limitsOf(l *explore.Limits) map[string]*float64 {
 }
 
 func askTolerance(a *asking) (explore.Study, error) {
-	return &explore.Tolerance{Subject: a.subject, Practice: a.practice(), Draws: a.effort(100, 400, 2000), Time: a.number("time", 0), AirRatio: a.number("air_ratio", 0),
+	return &explore.Tolerance{Subject: a.subject, Practice: a.practice(), Draws: a.effort(100, explore.UsualDraws, 2000), Time: a.number("time", 0), AirRatio: a.number("air_ratio", 0),
 		Seed: a.seed()}, a.Complaints.OrNil()
 }
 
 func askSpread(a *asking) (explore.Study, error) {
 	subject := a.subject
 	subject.Depth = explore.Steady
-	rows, seed, practice := a.effort(128, 512, 4096), a.seed(), a.practice()
+	rows, seed, practice := a.effort(128, explore.UsualRows, 4096), a.seed(), a.practice()
 	if len(a.Complaints) > 0 {
 		return nil, a.Complaints
 	}
@@ -219,11 +225,8 @@ func askSpread(a *asking) (explore.Study, error) {
 	if err != nil {
 		return nil, err
 	}
-	return explore.NewGlobal(subject, inputs, rows, spreadReplicates, seed)
+	return explore.NewGlobal(subject, inputs, rows, explore.UsualReplicates, seed)
 }
-
-// spreadReplicates are the independent repeats that an interval comes from.
-const spreadReplicates = 4
 
 // askPots asks of the pots of this stove and of those that are chosen beside it.
 func askPots(a *asking) (explore.Study, error) {
