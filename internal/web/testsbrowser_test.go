@@ -119,5 +119,9 @@ func TestBrowserTestPagesFitTelephone(t *testing.T) {
 		d.fitsTelephone(path)
 		d.picture(fmt.Sprint("page-", i))
 	}
+	plan := request(d.bench, "POST", "/tests/plan", url.Values{"kind": {"boiling"}, "stoves": {"Stove A\nStove B"}})
+	d.fitsTelephone("/tests/plan")
+	d.fitsTelephone(plan.Header().Get("Location"))
+	d.until("the entries under the order, not over it", `(() => { const e = document.querySelector(".plan-entries"); return e.getBoundingClientRect().top >= e.previousElementSibling.getBoundingClientRect().bottom; })()`)
 	d.quiet()
 }
