@@ -246,12 +246,11 @@ func (f TestFile) Alarms() []Alarm {
 		list = f.Sequence.Result.Alarms
 	case f.Emission != nil:
 		list = f.Emission.Result.Alarms
+	case f.Safety != nil:
+		list = f.Safety.Sheet.sense()
 	case f.Kitchen != nil:
-		for _, r := range f.Kitchen.Results {
-			for _, a := range r.Alarms {
-				a.Phase = strings.TrimSpace(r.Code + " " + a.Phase)
-				list = append(list, a)
-			}
+		for i, r := range f.Kitchen.Results {
+			list = append(list, r.alarmsAt(i)...)
 		}
 	}
 	list = slices.Clone(list)
