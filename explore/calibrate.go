@@ -58,7 +58,23 @@ func NewCalibration(c fire.Coefficients, inputs []Input, trials, heldOut []Trial
 	if err := k.Open(); err != nil {
 		return k, err
 	}
+	if err := k.different(); err != nil {
+		return k, err
+	}
 	return k, k.possible()
+}
+
+// different reports trials with the readings of another: a test counts once, and
+// what is held out must not have been learnt from.
+func (k *Calibration) different() error {
+	var bad message.InputErrors
+	all := slices.Concat(k.Trials, k.HeldOut)
+	for i, t := range all {
+		if first := slices.IndexFunc(all[:i], t.readsAs); first >= 0 {
+			bad = append(bad, &message.InputError{Field: "test", Value: t.Name, Reason: message.T("explore.trial-twice", "other", all[first].Name)})
+		}
+	}
+	return bad.OrNil()
 }
 
 // possible reports trials that the model says cannot have been: in most draws of
@@ -67,7 +83,7 @@ func NewCalibration(c fire.Coefficients, inputs []Input, trials, heldOut []Trial
 func (k *Calibration) possible() error {
 	const draws = 24
 	var bad message.InputErrors
-	for _, t := range append(append([]Trial(nil), k.Trials...), k.HeldOut...) {
+	for _, t := range slices.Concat(k.Trials, k.HeldOut) {
 		m, err := t.open(k.Published)
 		if err != nil {
 			return err
@@ -247,7 +263,7 @@ func (k *Calibration) Result() (Learnt, error) {
 		out.RHat, out.ESS = math.Max(out.RHat, b.Mixing.RHat), math.Min(out.ESS, math.Min(b.Mixing.ESS, b.Mixing.Tail))
 		out.Beliefs = append(out.Beliefs, b)
 	}
-	for _, t := range append(append([]Trial(nil), k.Trials...), k.HeldOut...) {
+	for _, t := range slices.Concat(k.Trials, k.HeldOut) {
 		if t.Named != "" && !slices.Contains(out.Stoves, t.Named) {
 			out.Stoves = append(out.Stoves, t.Named)
 		}

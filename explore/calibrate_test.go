@@ -304,6 +304,28 @@ func (e evidence) drawn(t testing.TB, r *rand.Rand, scatter, bias float64) []flo
 	return misses.RawVector().Data
 }
 
+// TestATestCountsOnce: the same readings under another name teach nothing more, and
+// what was learnt from is no hold-out.
+func TestATestCountsOnce(t *testing.T) {
+	s := subject(t, "beans-pot.yaml")
+	one := Trial{Name: "one", Form: s.Form, Seen: []Seen{{ColdTime, 1500, 0.05}}}
+	again, other := one, one
+	again.Name, other.Name, other.Seen = "again", "other", []Seen{{ColdTime, 1520, 0.05}}
+	inputs, err := LearnableInputs(s.Coefficients, []Trial{one}, 3)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, c := range []struct {
+		learn, hold []Trial
+		fine        bool
+	}{{[]Trial{one, again}, nil, false}, {[]Trial{one}, []Trial{again}, false}, {[]Trial{one}, []Trial{other}, true}} {
+		_, err := NewCalibration(s.Coefficients, inputs, c.learn, c.hold, 1)
+		if complaints, refused := err.(message.InputErrors); (err == nil) != c.fine || refused == c.fine || refused && complaints[0].Value != "again" {
+			t.Errorf("%d to learn from, %d held out: %v", len(c.learn), len(c.hold), err)
+		}
+	}
+}
+
 // TestTrialOfTheExamples makes trials of the invented test sheets.
 func TestTrialOfTheExamples(t *testing.T) {
 	names, err := filepath.Glob("../examples/tests/boiling/*/*.yaml")

@@ -156,7 +156,7 @@ func (q *Search) value(a *judgement) {
 		case LeastCost:
 			a.objectives[i] = a.cost
 		case Steadiest:
-			a.objectives[i] = a.highest(Wood, Limits{Confidence: badDay}.mayMiss(len(a.outcomes)))/wood - 1
+			a.objectives[i] = a.highest(Wood, Limits{Confidence: badDay}.mayMiss(len(a.outcomes))) - wood
 		}
 	}
 }

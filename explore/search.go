@@ -24,7 +24,7 @@ const (
 	LeastWood Goal = "wood"   // kg wet to the boil from cold, in the mean over the draws
 	LeastTime Goal = "time"   // s to the boil from cold, in the mean over the draws
 	LeastCost Goal = "cost"   // by the workshop's prices
-	Steadiest Goal = "steady" // share by which wood on one of ten bad days is above the mean
+	Steadiest Goal = "steady" // kg by which wood on one of ten bad days is above the mean
 )
 
 // Name is the goal in words.
@@ -33,12 +33,10 @@ func (g Goal) Name() message.Text { return message.T("explore.goal." + string(g)
 // Value is a value of the goal as it is shown.
 func (g Goal) Value(x float64) quantity.Value {
 	switch g {
-	case LeastWood:
+	case LeastWood, Steadiest:
 		return Wood.Value(x)
 	case LeastTime:
 		return BoilTime.Value(x)
-	case Steadiest:
-		return quantity.Pct(x)
 	}
 	return quantity.Value{SI: x, Unit: quantity.One, Step: 0.01}
 }

@@ -2,6 +2,7 @@ package explore
 
 import (
 	"math"
+	"slices"
 
 	"stovewright/bench"
 	"stovewright/fire"
@@ -50,6 +51,11 @@ type Trial struct {
 	Seen     []Seen
 	Named    string         // what the test itself calls its stove; "" where it does not
 	Doubts   []message.Text // alarms of its readings, short of spoiling it
+}
+
+// readsAs reports whether two trials have all readings alike, as no two tests have.
+func (t Trial) readsAs(other Trial) bool {
+	return t.Power == other.Power && t.Water == other.Water && t.Start == other.Start && t.Moisture == other.Moisture && slices.Equal(t.Seen, other.Seen)
 }
 
 // TrialOf makes a trial of a measured boiling test and the brief of its stove.

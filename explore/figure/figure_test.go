@@ -102,7 +102,7 @@ func study(t testing.TB) studies {
 	// invented: one test, and one held out
 	trial := explore.Trial{Name: "T. 1", Stove: "a", Form: form, Seen: []explore.Seen{{Quantity: explore.ColdTime, Value: 1500, U: 0.05}, {Quantity: explore.HotTime, Value: 1300, U: 0.05}}}
 	held := trial
-	held.Name = "T. 2"
+	held.Name, held.Seen = "T. 2", []explore.Seen{{Quantity: explore.ColdTime, Value: 1540, U: 0.05}, {Quantity: explore.HotTime, Value: 1290, U: 0.05}}
 	k := must[*explore.Calibration](t)(explore.NewCalibration(fire.Defaults(), must[[]explore.Input](t)(explore.LearnableInputs(fire.Defaults(), []explore.Trial{trial}, 4)), []explore.Trial{trial}, []explore.Trial{held}, 1))
 	k.Points, k.Sweeps = 16, 6
 	run(t, k)
