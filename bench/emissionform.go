@@ -285,6 +285,10 @@ func emissionUnits(name string) quantity.Unit {
 		return quantity.MgPerM3
 	case "µg/m³":
 		return quantity.Unit{Symbol: "µg/m³", Dimension: quantity.Density, Factor: 1e-9}
+	case "g/m³":
+		return quantity.Unit{Symbol: "g/m³", Dimension: quantity.Density, Factor: 1e-3}
+	case "m³":
+		return quantity.CubicMetre
 	}
 	return units[name]
 }
@@ -352,7 +356,10 @@ func (r *EmissionResult) hood(t EmissionTest) error {
 		e.PM = t.FilterPM.SI
 	}
 	r.Emitted = e
-	r.masses()
+	span := t.Samples[len(t.Samples)-1].Time - t.Samples[0].Time
+	flow := meanOverTime(t.Samples, func(s HoodSample) float64 { return s.Flow })
+	r.computed("V_gas", "m³", flow*span, "Q·t", flow*60, span/60)
+	r.masses(flow*span, t.FilterPM.Known)
 	if e.CO2 < 0 || e.CO < 0 {
 		r.Alarms = append(r.Alarms, Alarm{Key: "below-background", Severity: Wrong, Standing: "exact", Text: message.T("bench.emission.below-background")})
 	}
@@ -378,7 +385,8 @@ func (r *EmissionResult) plume(t EmissionTest) error {
 	}
 	r.Steps = append(r.Steps, b.CarbonEquation)
 	r.Emitted, r.MCE, r.NCE = b.Emitted, b.MCE, b.NCE
-	r.masses()
+	r.computed("V_gas", "m³", b.Volume, "C_b/c_C", b.Carbon*1e3, b.PlumeCarbon*1e3)
+	r.masses(b.Volume, false)
 	r.computed("MCE", "%", r.MCE, "")
 	r.computed("NCE", "%", r.NCE, "")
 	r.Alarms = append(r.Alarms, b.Alarms...)
@@ -404,15 +412,23 @@ func meanOverTime(list []HoodSample, of func(HoodSample) float64) float64 {
 	return sum / span
 }
 
-func (r *EmissionResult) masses() {
-	r.computed("m_CO", "g", r.Emitted.CO, "")
-	r.computed("m_CO2", "g", r.Emitted.CO2, "")
+// masses are what was emitted, kept with the gas it was in, m³: each mass is the
+// mean rise over the background in that gas, weighted by its flow, times the gas.
+// What a filter weighed is no such product.
+func (r *EmissionResult) masses(volume float64, filtered bool) {
 	for _, m := range []struct {
-		key, unit string
-		si        float64
-	}{{"m_CH4", "g", r.Emitted.CH4}, {"m_PM", "mg", r.Emitted.PM}} {
-		if m.si > 0 { // not every instrument reads it
-			r.computed(m.key, m.unit, m.si, "")
+		mass, unit, rise, dense string
+		si                      float64
+		optional, weighed       bool // not every instrument reads it; weighed on a filter
+	}{{"m_CO", "g", "c_CO", "g/m³", r.Emitted.CO, false, false}, {"m_CO2", "g", "c_CO2", "g/m³", r.Emitted.CO2, false, false},
+		{"m_CH4", "g", "c_CH4", "g/m³", r.Emitted.CH4, true, false}, {"m_PM", "mg", "c_PM", "mg/m³", r.Emitted.PM, true, filtered}} {
+		switch rise := m.si / volume; {
+		case m.optional && m.si <= 0:
+		case m.weighed:
+			r.computed(m.mass, m.unit, m.si, "")
+		default:
+			r.computed(m.rise, m.dense, rise, "")
+			r.computed(m.mass, m.unit, m.si, m.rise+"·V_gas", rise/emissionUnits(m.dense).Factor, volume)
 		}
 	}
 }
