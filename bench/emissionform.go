@@ -25,6 +25,8 @@ type EmissionForm struct {
 	Samples    []GasSampleForm `yaml:"samples"`
 	Filter     *FilterForm     `yaml:"filter,omitempty"`
 	Room       *RoomForm       `yaml:"room,omitempty"`
+
+	Instruments GasInstrumentsForm `yaml:"instruments,omitempty"`
 }
 
 // BurntForm is the fire: what it burnt, and the heat that reached the pot.
@@ -79,6 +81,17 @@ type RoomForm struct {
 	CO         string `yaml:"background_co,omitempty"`
 }
 
+// GasInstrumentsForm is the step of the scale and, as shares of what is read, the ±
+// limits that the certificates of the instruments give.
+type GasInstrumentsForm struct {
+	WoodScale string `yaml:"wood_scale,omitempty"`
+	CO        string `yaml:"co,omitempty"`
+	CO2       string `yaml:"co2,omitempty"`
+	CH4       string `yaml:"ch4,omitempty"`
+	Particles string `yaml:"particles,omitempty"`
+	Flow      string `yaml:"flow,omitempty"`
+}
+
 // Methods of an emission test.
 const (
 	HoodMethod  = "hood"
@@ -121,6 +134,12 @@ var emissionFields = paper(form.Fields{
 	form.Number("room.burning", quantity.Hour, 0.05, 24, false, "4 h"),
 	form.Number("room.background_particles", quantity.MgPerM3, 0, 100, false, "0.02 mg/m³"),
 	form.Number("room.background_co", quantity.MgPerM3, 0, 1000, false, "0.5 mg/m³"),
+	form.Number("instruments.wood_scale", quantity.Gram, 0.01, 500, false, "1 g"),
+	form.Number("instruments.co", quantity.Percent, 0.1, 50, false, "5 %"),
+	form.Number("instruments.co2", quantity.Percent, 0.1, 50, false, "5 %"),
+	form.Number("instruments.ch4", quantity.Percent, 0.1, 50, false, "5 %"),
+	form.Number("instruments.particles", quantity.Percent, 0.1, 90, false, "20 %"),
+	form.Number("instruments.flow", quantity.Percent, 0.1, 50, false, "5 %"),
 }))
 
 // EmissionFields is the form of an emission test in the order of the paper.
@@ -139,6 +158,7 @@ type EmissionTest struct {
 	RoomCO     float64
 	Burn       float64 // s a day
 	AssumedAir bool    // the pressure is that of the sea
+	Gauges     GasInstruments
 }
 
 // ReadEmission reads an emission file. The error is a [message.InputErrors] or
@@ -184,6 +204,7 @@ func (f EmissionForm) Read() (EmissionTest, error) {
 		Background: HoodSample{CO: r.quantity("background.co", f.Background.CO).SI, CO2: r.quantity("background.co2", f.Background.CO2).SI,
 			CH4: r.quantity("background.ch4", f.Background.CH4).SI, PM: r.quantity("background.particles", f.Background.Particles).SI}}
 	r.samples(f.Samples, &t)
+	t.Gauges = r.gasInstruments(f.Instruments)
 	if p := f.Filter; p != nil {
 		mass, duct, part := r.quantity("filter.mass", p.Mass), r.quantity("filter.duct_volume", p.DuctVolume), r.quantity("filter.sample_volume", p.SampleVolume)
 		switch {
@@ -202,6 +223,12 @@ func (f EmissionForm) Read() (EmissionTest, error) {
 		t.RoomCO, t.Burn = r.quantity("room.background_co", m.CO).SI, burn.SI
 	}
 	return t, r.Complaints.OrNil()
+}
+
+func (r *reader) gasInstruments(f GasInstrumentsForm) GasInstruments {
+	return GasInstruments{WoodScale: r.quantity("instruments.wood_scale", f.WoodScale).Or(defaultScale),
+		CO: r.quantity("instruments.co", f.CO).Or(gasLimit), CO2: r.quantity("instruments.co2", f.CO2).Or(gasLimit), CH4: r.quantity("instruments.ch4", f.CH4).Or(gasLimit),
+		PM: r.quantity("instruments.particles", f.Particles).Or(particleLimit), Flow: r.quantity("instruments.flow", f.Flow).Or(flowLimit)}
 }
 
 func (r *reader) complain(field, reason, try string) {

@@ -290,9 +290,9 @@ func (f TestFile) Results() []Step {
 var errNoPart = errors.New("bench: a test file without a test")
 
 // HasUncertainty reports whether it is known what may be off in a test of the kind: in
-// those that are weighed and timed.
+// those of one fire. Between kitchens the scatter tells more than any scale.
 func (f TestFile) HasUncertainty() bool {
-	return f.Boiling != nil || f.Cooking != nil || f.Sequence != nil
+	return f.Boiling != nil || f.Cooking != nil || f.Sequence != nil || f.Emission != nil
 }
 
 // UncertaintyOf is that of one result, by the id of its step.
@@ -304,19 +304,22 @@ func (f TestFile) UncertaintyOf(id string, level float64, draws int, seed uint64
 		return UncertaintyOfCooking(f.Cooking.Test, id, level, draws, seed)
 	case f.Sequence != nil:
 		return UncertaintyOfSequence(f.Sequence.Test, id, level, draws, seed)
+	case f.Emission != nil:
+		return UncertaintyOfEmission(f.Emission.Test, id, level, draws, seed)
 	}
 	return Uncertainty{}, errNoPart
 }
 
-// Uncertainties of the main results of a test that has them; of emissions, whose
-// instruments the form does not ask, none. draws above zero adds the simulation.
+// Uncertainties of the main results of a test that has them. Of emissions that a run
+// of the sequence brings with it, and of a kitchen that is reckoned, there are none.
+// draws above zero adds the simulation.
 func (f TestFile) Uncertainties(level float64, draws int, seed uint64) (map[string]Uncertainty, error) {
 	if !f.HasUncertainty() {
 		return nil, errNoPart
 	}
 	list := map[string]Uncertainty{}
 	for _, s := range f.Results() {
-		if gasKeys[s.Key] {
+		if !f.hasUncertainty(s) {
 			continue
 		}
 		u, err := f.UncertaintyOf(s.ID(), level, draws, seed)

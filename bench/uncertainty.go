@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strings"
 
 	"stovewright/message"
 	"stovewright/quantity"
@@ -271,7 +272,7 @@ func difference(u quantity.Unit) quantity.Unit {
 }
 
 func causeName(key string) message.Text {
-	if key == "scale-gain" || key == "thermometer" {
+	if strings.HasSuffix(key, "-gain") || key == "thermometer" {
 		return message.T("bench.cause." + key)
 	}
 	return quantityName(key)
@@ -279,8 +280,10 @@ func causeName(key string) message.Text {
 
 func causeUnit(key string) quantity.Unit {
 	switch key {
-	case "scale-gain", "m":
+	case "m", "F_c", "F_char":
 		return quantity.Percent
+	case "Q_u":
+		return quantity.Megajoule
 	case "thermometer", "T_a", "T_b", "T_i", "T_f":
 		return quantity.KelvinDiff
 	case "LHV":
@@ -291,6 +294,9 @@ func causeUnit(key string) quantity.Unit {
 		return units["MJ/kg"]
 	case "t":
 		return quantity.Second
+	}
+	if strings.HasSuffix(key, "-gain") {
+		return quantity.Percent
 	}
 	return quantity.Gram
 }

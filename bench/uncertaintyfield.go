@@ -11,8 +11,9 @@ import (
 )
 
 // What may be off in a cooking test and in a run of the ISO sequence: the same scales,
-// thermometers and wood as in a boiling test, read in other places. Emissions are left
-// out: the forms do not ask for the instruments that read them.
+// thermometers and wood as in a boiling test, read in other places. Emissions that a run
+// of the sequence brings with it are left out: its form does not ask for the
+// instruments that read them.
 
 // gasKeys are results of the sequence whose instruments are not known.
 var gasKeys = map[string]bool{"eCO": true, "ePM": true, "CO_mean": true, "PM_mean": true, "CO_energy": true, "PM_energy": true}

@@ -34,6 +34,7 @@ var testWithout = map[string]string{
 	"char_pan": "char not weighed, no credit", "kind": "`controlled`", "dry_wood": "`short`", "together": "`mean`", "char_heating_value": "`29500 kJ/kg`",
 	"phase.stove": "`cold` for the cold start, else `hot`", "phase.char_with_pan": "hot start: that of the cold start",
 	"burnt.char": "none", "burnt.wood_carbon": "`50 %`", "burnt.char_carbon": "`80 %`", "burnt.particle_carbon": "`50 %`", "gas.pressure": "that of the sea",
+	"instruments.co": "`5 %`", "instruments.co2": "`5 %`", "instruments.ch4": "`5 %`", "instruments.particles": "`20 %`", "instruments.flow": "`5 %`",
 	"background.co": "none", "background.co2": "none", "background.ch4": "none", "background.particles": "none", "room.enters": "`100 %`",
 	"households.feast": "`no`", "planned_days": "`3`", "days.added": "none", "level.char_left": "none",
 }
