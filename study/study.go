@@ -61,6 +61,17 @@ func (e *UnitError) Unwrap() error { return e.Err }
 
 var errUnits = errors.New("study: a study has at least one unit")
 
+// guarded computes a unit. One that breaks down fails its study, not the program,
+// in which others are at work too.
+func (u Unit) guarded(ctx context.Context, number int) (result []byte, err error) {
+	defer func() {
+		if cause := recover(); cause != nil {
+			result, err = nil, fmt.Errorf("study: the computation broke down: %v", cause)
+		}
+	}()
+	return u(ctx, number)
+}
+
 // Run computes the units of a study that are not kept yet, on a number of
 // goroutines (0 for one a processor), and keeps each as it is done. It returns
 // the results by number. When the context ends before the work does, what is
@@ -142,7 +153,7 @@ func (r *runner) one(ctx context.Context, n int) error {
 	if err := ctx.Err(); err != nil {
 		return err
 	}
-	result, err := r.unit(ctx, n)
+	result, err := r.unit.guarded(ctx, n)
 	if err != nil {
 		if ctx.Err() != nil {
 			return ctx.Err()

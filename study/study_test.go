@@ -50,6 +50,28 @@ func TestSameResultsWithAnyNumberOfWorkers(t *testing.T) {
 	}
 }
 
+// A unit that breaks down fails the study with its number; what others computed stays.
+func TestAUnitThatBreaksDownFailsItsStudyAlone(t *testing.T) {
+	kept := study.NewMemory()
+	breaks := func([]byte) (study.Unit, error) {
+		return func(_ context.Context, n int) ([]byte, error) {
+			if n == 5 {
+				var none []byte
+				return none[n:], nil
+			}
+			return []byte{byte(n)}, nil
+		}, nil
+	}
+	_, err := study.Run(context.Background(), kept, "s", work, breaks, 1, nil)
+	var failed *study.UnitError
+	if !errors.As(err, &failed) || failed.Number != 5 {
+		t.Errorf("%v", err)
+	}
+	if units, _ := kept.Units(context.Background(), "s"); len(units) != 5 {
+		t.Errorf("%d units were kept, want the five before it", len(units))
+	}
+}
+
 func TestAnInterruptedStudyGoesOn(t *testing.T) {
 	kept := study.NewMemory()
 	ctx, stop := context.WithCancel(context.Background())

@@ -122,6 +122,10 @@ func (t *Team) Serve(ctx context.Context, kinds map[string]Computer, workers int
 	return pool.Run(ctx)
 }
 
+// mostReady is how many studies a machine holds ready: each batch of a long one is a
+// study of its own, and is not asked for again when the next has come.
+const mostReady = 8
+
 // server is one machine at work for its team.
 type server struct {
 	team  *Team
@@ -142,7 +146,7 @@ func (s *server) work(ctx context.Context, j *gue.Job) error {
 	}
 	var result []byte
 	if err == nil {
-		result, err = unit(ctx, a.Number)
+		result, err = unit.guarded(ctx, a.Number)
 	}
 	switch {
 	case err == nil:
@@ -184,6 +188,9 @@ func (s *server) unitOf(ctx context.Context, tx adapter.Tx, study string) (Unit,
 	}
 	unit, err := s.kinds[kind](spec)
 	if err == nil {
+		if len(s.ready) >= mostReady {
+			clear(s.ready)
+		}
 		s.ready[study] = unit
 	}
 	return unit, err
