@@ -219,7 +219,7 @@ func TestSettingsComplainInPlace(t *testing.T) {
 	} {
 		shows(t, request(b, "POST", s+question, c.sent), http.StatusUnprocessableEntity, c.texts...)
 	}
-	shows(t, request(b, "POST", s+"search", url.Values{"cost": {"100"}}), http.StatusUnprocessableEntity, "needs at least one price")
+	shows(t, request(b, "POST", s+"search", url.Values{"cost": {"100"}}), http.StatusUnprocessableEntity, "needs at least one price", `id="folded" open`)
 	shows(t, request(b, "POST", s+"search", url.Values{"goal.cost": {"yes"}}), http.StatusUnprocessableEntity, "needs at least one price", `name="goal.cost" value="yes" checked`)
 	shows(t, request(b, "POST", s+"nothing", url.Values{}), 404)
 	if list, _ := b.Workshop.List(context.Background(), workshop.Filter{Kind: studyKind}); len(list) != 0 {

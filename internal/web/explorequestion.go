@@ -185,6 +185,7 @@ const shownGone = 5
 // settings puts the form of a question on its page.
 func (b *Bench) settings(ctx context.Context, p *studyPage, q question, d *design, sent map[string]string, wrong message.InputErrors) (err error) {
 	p.Settings, p.Folded = b.askFields(q, d, sent, wrong)
+	p.Unfold = slices.ContainsFunc(wrong, func(c *message.InputError) bool { return c.Reason.ID == "web.explore.cost-needs-prices" }) // they are folded away
 	for _, f := range p.Folded {
 		p.Unfold = p.Unfold || f.Error != nil || f.Text != ""
 	}
