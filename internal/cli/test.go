@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"stovewright/bench"
+	"stovewright/docs"
 	"stovewright/message"
 	"stovewright/quantity"
 )
@@ -246,7 +247,7 @@ func (p testPrinter) cited() {
 	p.heading("cli.test.cited")
 	p.table(func(row func(...string)) {
 		for _, g := range list {
-			row(c.S("cli.test.cited."+g.What), c.Value(bareNumber(g.Value, 0))+" "+g.Unit, g.Period, g.Source, g.Standing, g.Note)
+			row(c.S("cli.test.cited."+g.What), c.Value(bareNumber(g.Value, 0))+" "+g.Unit, g.Period, docs.SourceOf(g.Source).Short(), g.Standing, g.Note)
 		}
 	})
 }

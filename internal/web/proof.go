@@ -7,6 +7,7 @@ import (
 	"strconv"
 	"strings"
 
+	"stovewright/docs"
 	"stovewright/message"
 	"stovewright/proof"
 )
@@ -18,7 +19,7 @@ type proofPage struct {
 	Standing []standingCount
 	Passed   int
 	Failed   int
-	Sources  []source
+	Sources  []docs.Source
 }
 
 // proofSubject gathers the packages of one subject.
@@ -126,7 +127,7 @@ func (b *Bench) showProof(w http.ResponseWriter, r *http.Request) error {
 	for _, s := range proof.Standings {
 		p.Standing = append(p.Standing, standingCount{standingText(string(s)), s.Counts(), counts[s]})
 	}
-	for _, s := range bibliography() {
+	for _, s := range docs.Sources() {
 		if cited[s.Key] {
 			p.Sources = append(p.Sources, s)
 		}
