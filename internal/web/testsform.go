@@ -59,7 +59,7 @@ var testParts = map[protocol.Kind][]testPart{
 	protocol.KindSafety:   {aboutPart, {key: "sheet"}},
 	protocol.KindEmission: {aboutPart, {key: "sheet"}, woodPart, {key: "burnt", from: "burnt", at: "burnt"}, {key: "gas", from: "gas", at: "gas"},
 		{key: "background", from: "background", at: "background"}, {key: "samples", from: "samples", at: "samples", list: true},
-		{key: "filter", from: "filter", at: "filter"}, {key: "room", from: "room", at: "room"}},
+		{key: "filter", from: "filter", at: "filter"}, {key: "room", from: "room", at: "room"}, instrumentsPart},
 }
 
 // hiddenFields are entries that the program writes itself or that have a place
