@@ -1,11 +1,14 @@
 package web
 
 import (
+	"bytes"
 	"mime"
 	"net/http"
 	"strconv"
 	"strings"
 	"unicode"
+
+	"stovewright/drawing"
 )
 
 // download answers with a file to keep.
@@ -15,6 +18,24 @@ func download(w http.ResponseWriter, kind, name string, data []byte) {
 	h.Set("Content-Length", strconv.Itoa(len(data)))
 	h.Set("Content-Disposition", mime.FormatMediaType("attachment", map[string]string{"filename": name}))
 	w.Write(data)
+}
+
+// downloadSheet answers with a drawing to keep, as SVG or PDF.
+func downloadSheet(w http.ResponseWriter, sheet *drawing.Sheet, format, name string) error {
+	var out bytes.Buffer
+	var err error
+	switch format {
+	case "svg":
+		err = sheet.SVG(&out)
+	case "pdf":
+		err = drawing.PDF(&out, sheet)
+	default:
+		return missing()
+	}
+	if err == nil {
+		download(w, fileKinds["."+format], name, out.Bytes())
+	}
+	return err
 }
 
 // fileName makes the name of a file from that of a stove: letters and digits of

@@ -1,7 +1,6 @@
 package web
 
 import (
-	"bytes"
 	"context"
 	"encoding/json"
 	"net/http"
@@ -9,7 +8,6 @@ import (
 	"strconv"
 	"strings"
 
-	"stovewright/drawing"
 	"stovewright/explore"
 	"stovewright/message"
 	"stovewright/quantity"
@@ -437,20 +435,7 @@ func (b *Bench) studyFile(w http.ResponseWriter, r *http.Request) error {
 	if sheet == nil {
 		return missing()
 	}
-	var out bytes.Buffer
-	switch format {
-	case "svg":
-		err = sheet.SVG(&out)
-	case "pdf":
-		err = drawing.PDF(&out, sheet)
-	default:
-		return missing()
-	}
-	if err != nil {
-		return err
-	}
-	download(w, fileKinds["."+format], file, out.Bytes())
-	return nil
+	return downloadSheet(w, sheet, format, file)
 }
 
 // studyExport is the answer of a study as it is given out, with the study itself.

@@ -443,20 +443,7 @@ func (b *Bench) fireFile(w http.ResponseWriter, r *http.Request) error {
 	if sheet == nil {
 		return missing()
 	}
-	var out bytes.Buffer
-	switch format {
-	case "svg":
-		err = sheet.SVG(&out)
-	case "pdf":
-		err = drawing.PDF(&out, sheet)
-	default:
-		return missing()
-	}
-	if err != nil {
-		return err
-	}
-	download(w, fileKinds["."+format], fileName(d.Form.Name, "fire-"+name), out.Bytes())
-	return nil
+	return downloadSheet(w, sheet, format, fileName(d.Form.Name, "fire-"+name))
 }
 
 // computedTest gives the boiling test in the very form of a measured one, with a

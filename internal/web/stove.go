@@ -9,7 +9,6 @@ import (
 	"strings"
 	"time"
 
-	"stovewright/drawing"
 	"stovewright/message"
 	"stovewright/quantity"
 	"stovewright/stove"
@@ -354,20 +353,5 @@ func (b *Bench) drawingFile(w http.ResponseWriter, r *http.Request) error {
 	if d.Stove == nil || !knownView(view) {
 		return missing()
 	}
-	sheet := sheetOf(view, d.Stove, b.Catalogue, false)
-	var out bytes.Buffer
-	kind := ""
-	switch format {
-	case "svg":
-		kind, err = "image/svg+xml", sheet.SVG(&out)
-	case "pdf":
-		kind, err = "application/pdf", drawing.PDF(&out, sheet)
-	default:
-		return missing()
-	}
-	if err != nil {
-		return err
-	}
-	download(w, kind, fileName(d.Form.Name, view+"."+format), out.Bytes())
-	return nil
+	return downloadSheet(w, sheetOf(view, d.Stove, b.Catalogue, false), format, fileName(d.Form.Name, view+"."+format))
 }
