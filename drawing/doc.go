@@ -65,6 +65,8 @@
 //	v.DXF(w)                  // this view alone, 1:1
 //	drawing.Tile(pattern, drawing.A4, words) // a sheet of any size on pages to be glued
 //
+// [RoundStep], [Marks] and [Widen] find the round numbers on the axes of a chart.
+//
 // [View.NewSolids] draws boxes, prisms, cylinders and rods in isometric projection
 // with hidden lines removed.
 //

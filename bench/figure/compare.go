@@ -39,14 +39,14 @@ func Differences(st *bench.Study, c *message.Catalogue, width float64) *drawing.
 	for _, r := range rows {
 		k.xLow, k.xHigh = math.Min(k.xLow, r.Ratio.Interval.Low-1), math.Max(k.xHigh, r.Ratio.Interval.High-1)
 	}
-	k.xLow, k.xHigh = around(math.Max(k.xLow, -1), math.Min(k.xHigh, 3))
+	k.xLow, k.xHigh = drawing.Widen(math.Max(k.xLow, -1), math.Min(k.xHigh, 3))
 	k.yLow, k.yHigh = 0, float64(len(rows))
 	alike := drawing.Rectangle(drawing.R(k.x(-st.Settings.Alike), k.room.Min.Y, k.x(st.Settings.Alike)-k.x(-st.Settings.Alike), k.room.H()))
 	k.sheet.Fill(drawing.PaleGrey, alike)
-	for _, v := range ticks(k.xLow*100, k.xHigh*100, 7) {
-		x := k.x(v / 100)
+	for _, v := range drawing.Marks(drawing.RoundStep(k.xHigh-k.xLow, 7), k.xLow, k.xHigh) {
+		x := k.x(v)
 		k.line(drawing.Thin, drawing.Pt(x, k.room.Min.Y), drawing.Pt(x, k.room.Min.Y-tick))
-		k.write(x, k.room.Min.Y-tick-0.8, signed(c, v/100), axisText, drawing.AlignCentre, drawing.Top)
+		k.write(x, k.room.Min.Y-tick-0.8, signed(c, v), axisText, drawing.AlignCentre, drawing.Top)
 	}
 	k.level()
 	k.line(drawing.Outline, drawing.Pt(k.x(0), k.room.Min.Y), drawing.Pt(k.x(0), k.room.Max.Y))
@@ -98,12 +98,13 @@ func Dots(st *bench.Study, id string, c *message.Catalogue, width float64) *draw
 		}
 	}
 	show := shower(id, marks[0].value.Unit)
-	k.xLow, k.xHigh = around(show(low), show(high))
+	k.xLow, k.xHigh = drawing.Widen(show(low), show(high))
 	k.yLow, k.yHigh = 0, float64(len(st.Boiling))
 	k.write(margin, k.height_-margin, c.S("figure.axis", "what", bench.ResultName(id), "unit", unitOf(id, marks[0].value.Unit)), labelText, drawing.AlignLeft, drawing.Top)
-	for _, v := range ticks(k.xLow, k.xHigh, 7) {
+	step := drawing.RoundStep(k.xHigh-k.xLow, 7)
+	for _, v := range drawing.Marks(step, k.xLow, k.xHigh) {
 		k.line(drawing.HatchLine, drawing.Pt(k.x(v), k.room.Min.Y), drawing.Pt(k.x(v), k.room.Max.Y))
-		k.write(k.x(v), k.room.Min.Y-1, k.number(v), axisText, drawing.AlignCentre, drawing.Top)
+		k.write(k.x(v), k.room.Min.Y-1, k.number(v, step), axisText, drawing.AlignCentre, drawing.Top)
 	}
 	k.level()
 	for i, s := range st.Boiling {

@@ -6,9 +6,6 @@
 package figure
 
 import (
-	"math"
-	"strconv"
-
 	"stovewright/drawing"
 	"stovewright/message"
 	"stovewright/quantity"
@@ -61,62 +58,19 @@ func (k *chart) write(x, y float64, text string, height float64, align drawing.A
 	k.sheet.Write(drawing.Pt(x, y), text, drawing.TextStyle{Height: height, Align: align, VAlign: v})
 }
 
-// ticks are round numbers that divide a span into about n parts.
-func ticks(low, high float64, n int) []float64 {
-	span := high - low
-	if !(span > 0) || math.IsInf(span, 0) {
-		return []float64{low}
-	}
-	step := math.Pow(10, math.Floor(math.Log10(span/float64(n))))
-	for _, f := range []float64{1, 2, 5, 10} {
-		if span/(step*f) <= float64(n) {
-			step *= f
-			break
-		}
-	}
-	var list []float64
-	for v := math.Ceil(low/step-1e-9) * step; v <= high+step*1e-9; v += step {
-		list = append(list, math.Round(v/step)*step)
-	}
-	return list
-}
-
-// around widens a span a little, so that marks stand clear of the frame.
-func around(low, high float64) (float64, float64) {
-	if !(high > low) {
-		d := math.Max(math.Abs(low)*0.1, 1e-9)
-		return low - d, high + d
-	}
-	d := (high - low) * 0.08
-	return low - d, high + d
-}
-
-// number prints the label of a tick.
-func (k *chart) number(v float64) string {
-	text := strconv.FormatFloat(v, 'f', -1, 64)
-	if math.Abs(v) < 1e-9 {
-		text = "0"
-	}
-	return k.c.Number(quantity.Value{SI: v, Unit: quantity.One, Step: stepOf(text)})
-}
-
-// stepOf is the place of the last digit of a number as it is printed.
-func stepOf(text string) float64 {
-	for i, r := range text {
-		if r == '.' {
-			return math.Pow(10, -float64(min(len(text)-i-1, 6)))
-		}
-	}
-	return 1
+// number prints the label of a mark on an axis, as finely as its step.
+func (k *chart) number(v, step float64) string {
+	return k.c.Number(quantity.Value{SI: v, Unit: quantity.One, Step: step})
 }
 
 // upright draws the axis of y at the left with its ticks and thin lines across.
 func (k *chart) upright(title string) {
-	for _, v := range ticks(k.yLow, k.yHigh, 6) {
+	step := drawing.RoundStep(k.yHigh-k.yLow, 6)
+	for _, v := range drawing.Marks(step, k.yLow, k.yHigh) {
 		y := k.y(v)
 		k.line(drawing.HatchLine, drawing.Pt(k.room.Min.X, y), drawing.Pt(k.room.Max.X, y))
 		k.line(drawing.Thin, drawing.Pt(k.room.Min.X-tick, y), drawing.Pt(k.room.Min.X, y))
-		k.write(k.room.Min.X-tick-0.6, y, k.number(v), axisText, drawing.AlignRight, drawing.Middle)
+		k.write(k.room.Min.X-tick-0.6, y, k.number(v, step), axisText, drawing.AlignRight, drawing.Middle)
 	}
 	k.line(drawing.Thin, k.room.Min, drawing.Pt(k.room.Min.X, k.room.Max.Y))
 	k.write(margin, k.height_-margin, title, labelText, drawing.AlignLeft, drawing.Top)

@@ -21,7 +21,7 @@ func Order(st *bench.Study, id string, c *message.Catalogue, width float64) *dra
 	k.room = drawing.R(13, foot, width-15, height-foot-head)
 	show := shower(id, list[0].value.Unit)
 	k.xLow, k.xHigh = -0.6, float64(len(list))-0.4
-	k.yLow, k.yHigh = around(show(low), show(high))
+	k.yLow, k.yHigh = drawing.Widen(show(low), show(high))
 	k.upright(c.S("figure.axis", "what", bench.ResultName(id), "unit", unitOf(id, list[0].value.Unit)))
 	k.level()
 	names := make([]string, len(st.Boiling))
@@ -74,7 +74,7 @@ func Temperatures(samples []bench.TemperatureSample, u bench.Usage, layout bench
 	for _, s := range samples {
 		low, high = min(low, s.Kelvin), max(high, s.Kelvin)
 	}
-	k.yLow, k.yHigh = around(low-zeroC, high-zeroC)
+	k.yLow, k.yHigh = drawing.Widen(low-zeroC, high-zeroC)
 	start, end := samples[0].At, samples[len(samples)-1].At
 	k.xLow, k.xHigh = 0, float64(end-start)
 	k.upright(c.S("figure.temperatures.axis"))

@@ -11,6 +11,7 @@ import (
 	"stovewright/brick/mixture"
 	"stovewright/drawing"
 	"stovewright/message"
+	"stovewright/quantity"
 )
 
 const (
@@ -51,31 +52,25 @@ func (a axes) at(x, y float64) drawing.Point {
 	return drawing.Pt(a.room.Min.X+(x-a.x0)/(a.x1-a.x0)*a.room.W(), a.room.Min.Y+(y-a.y0)/(a.y1-a.y0)*a.room.H())
 }
 
-// step is a round distance of ticks, for about n of them.
-func step(length float64, n int) float64 {
-	raw := length / float64(n)
-	power := math.Pow(10, math.Floor(math.Log10(raw)))
-	for _, k := range []float64{1, 2, 5, 10} {
-		if raw <= k*power*1.0001 {
-			return k * power
-		}
-	}
-	return 10 * power
-}
-
-func (a axes) draw(s *drawing.Sheet, xName, yName string) {
+// draw draws the room with both scales and their names.
+func (a axes) draw(s *drawing.Sheet, c *message.Catalogue, xName, yName string) {
 	small := drawing.TextStyle{Height: drawing.SmallText}
-	for x := 0.0; x <= a.x1+1e-9; x += step(a.x1-a.x0, 8) {
+	number := func(v, step float64) string {
+		return c.Number(quantity.Value{SI: v, Unit: quantity.One, Step: step})
+	}
+	step := drawing.RoundStep(a.x1-a.x0, 8)
+	for _, x := range drawing.Marks(step, a.x0, a.x1) {
 		s.Stroke(grid, drawing.Line(a.at(x, a.y0), a.at(x, a.y1)))
 		st := small
 		st.Align = drawing.AlignCentre
-		s.Write(a.at(x, a.y0).Add(drawing.Pt(0, -4)), strconv.FormatFloat(x, 'g', 6, 64), st)
+		s.Write(a.at(x, a.y0).Add(drawing.Pt(0, -4)), number(x, step), st)
 	}
-	for y := 0.0; y <= a.y1+1e-9; y += step(a.y1-a.y0, 6) {
+	step = drawing.RoundStep(a.y1-a.y0, 6)
+	for _, y := range drawing.Marks(step, a.y0, a.y1) {
 		s.Stroke(grid, drawing.Line(a.at(a.x0, y), a.at(a.x1, y)))
 		st := small
 		st.Align = drawing.AlignRight
-		s.Write(a.at(a.x0, y).Add(drawing.Pt(-1.5, -0.9)), strconv.FormatFloat(y, 'g', 6, 64), st)
+		s.Write(a.at(a.x0, y).Add(drawing.Pt(-1.5, -0.9)), number(y, step), st)
 	}
 	s.Stroke(drawing.Thin, drawing.Rectangle(a.room))
 	st := small
@@ -113,7 +108,7 @@ func Firing(plan brick.Schedule, log *brick.KilnLog, c *message.Catalogue) *draw
 	}
 	bottom := below + legend*float64(lines)
 	a := axes{room: drawing.R(left, bottom, width-left-right, plotHeight), x1: math.Max(1, end), y1: math.Max(100, 100*math.Ceil(top/100))}
-	a.draw(s, c.S("brick.figure.hours"), c.S("brick.figure.celsius"))
+	a.draw(s, c, c.S("brick.figure.hours"), c.S("brick.figure.celsius"))
 	for _, g := range brick.GlowColours() {
 		if g.At <= a.y1 {
 			s.Write(a.at(a.x1, g.At).Add(drawing.Pt(2, -0.9)), c.Say(g.Name()), drawing.TextStyle{Height: drawing.SmallText})

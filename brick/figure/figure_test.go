@@ -93,13 +93,4 @@ func TestAxes(t *testing.T) {
 	if p := a.at(5, 500); p.Dist(drawing.Pt(60, 45)) > 1e-12 {
 		t.Errorf("%v", p)
 	}
-	for _, tt := range []struct {
-		length float64
-		n      int
-		want   float64
-	}{{47, 8, 10}, {1000, 6, 200}, {3, 8, 0.5}, {1, 8, 0.2}} {
-		if got := step(tt.length, tt.n); math.Abs(got-tt.want) > 1e-12 {
-			t.Errorf("step(%v, %d) = %v, want %v", tt.length, tt.n, got, tt.want)
-		}
-	}
 }

@@ -12,7 +12,6 @@ package figure
 
 import (
 	"math"
-	"strconv"
 
 	"stovewright/drawing"
 	"stovewright/message"
@@ -178,11 +177,13 @@ func (k *chart) x(v float64) float64 {
 // axis draws the scale under the rows and thin lines through them; its numbers are
 // in a unit.
 func (k *chart) axis(u quantity.Unit, left, right float64) {
-	for _, v := range ticks(u.Number(k.low), u.Number(k.high), max(4, int((right-left)/14))) {
+	low, high := u.Number(k.low), u.Number(k.high)
+	step := drawing.RoundStep(high-low, max(4, int((right-left)/14)))
+	for _, v := range drawing.Marks(step, low, high) {
 		x := k.x(u.SI(v))
 		k.line(drawing.HatchLine, x, k.bottom, x, k.top)
 		k.line(drawing.Thin, x, k.bottom, x, k.bottom-tick)
-		text := k.c.Number(quantity.Value{SI: u.SI(v), Unit: u, Step: place(v)})
+		text := k.c.Number(quantity.Value{SI: u.SI(v), Unit: u, Step: step})
 		half := drawing.TextWidth(text, smallText, drawing.Regular) / 2
 		k.write(math.Min(math.Max(x, half+0.5), k.sheet.Paper.Width-half-0.5), k.bottom-tick-0.8, text, drawing.AlignCentre, drawing.Top)
 	}
@@ -265,39 +266,6 @@ func intervalSample(pen *drawing.Pen, m mark) func(*chart, drawing.Point) {
 	}
 }
 
-// ticks are round numbers that divide a span into at most n parts.
-func ticks(low, high float64, n int) []float64 {
-	span := high - low
-	if !(span > 0) || math.IsInf(span, 0) {
-		return nil
-	}
-	step := math.Pow(10, math.Floor(math.Log10(span/float64(n))))
-	for _, f := range []float64{1, 2, 5, 10} {
-		if span/(step*f) <= float64(n) {
-			step *= f
-			break
-		}
-	}
-	var list []float64
-	for i := math.Ceil(low/step - 1e-9); i*step <= high+step*1e-9; i++ {
-		text := strconv.FormatFloat(i*step, 'g', 6, 64)
-		v, _ := strconv.ParseFloat(text, 64)
-		list = append(list, v)
-	}
-	return list
-}
-
-// place is the last decimal place of a tick.
-func place(v float64) float64 {
-	text := strconv.FormatFloat(v, 'f', -1, 64)
-	for i, r := range text {
-		if r == '.' {
-			return math.Pow(10, -float64(len(text)-i-1))
-		}
-	}
-	return 1
-}
-
 func finite(list ...float64) bool {
 	for _, v := range list {
 		if math.IsNaN(v) || math.IsInf(v, 0) {
@@ -305,16 +273,6 @@ func finite(list ...float64) bool {
 		}
 	}
 	return true
-}
-
-// around widens a span a little, so that marks stand clear of its edges.
-func around(low, high float64) (float64, float64) {
-	if !(high > low) {
-		d := math.Max(math.Abs(low)*0.1, 1e-9)
-		return low - d, high + d
-	}
-	d := (high - low) * 0.06
-	return low - d, high + d
 }
 
 // signed is a change with its sign.

@@ -79,7 +79,7 @@ func inset(values []float64, paper float64) (low, high float64) {
 	const beside = 2*balloon + 3
 	low, high = slices.Min(values), slices.Max(values)
 	if low == high {
-		return around(low, high)
+		return drawing.Widen(low, high)
 	}
 	d := (high - low) * beside / (paper - 2*beside)
 	return low - d, high + d
@@ -91,12 +91,14 @@ func (k *scatter) y(v float64) float64 {
 
 // upright draws the scale at the left.
 func (k *scatter) upright(u quantity.Unit) {
-	for _, v := range ticks(u.Number(k.floor), u.Number(k.ceiling), 7) {
+	low, high := u.Number(k.floor), u.Number(k.ceiling)
+	step := drawing.RoundStep(high-low, 7)
+	for _, v := range drawing.Marks(step, low, high) {
 		y := k.y(u.SI(v))
 		k.line(drawing.HatchLine, k.left, y, k.right, y)
 		k.line(drawing.Thin, k.left-tick, y, k.left, y)
 		if y > k.bottom+2 { // clear of the numbers below
-			k.write(k.left-tick-0.6, y, k.c.Number(quantity.Value{SI: u.SI(v), Unit: u, Step: place(v)}), drawing.AlignRight, drawing.Middle)
+			k.write(k.left-tick-0.6, y, k.c.Number(quantity.Value{SI: u.SI(v), Unit: u, Step: step}), drawing.AlignRight, drawing.Middle)
 		}
 	}
 	k.line(drawing.Thin, k.left, k.bottom, k.left, k.top)

@@ -35,7 +35,7 @@ func Beliefs(l explore.Learnt, c *message.Catalogue, width float64) *drawing.She
 			if b.Word != "" {
 				return c.Value(quantity.Pct(x))
 			}
-			return c.Number(quantity.Value{SI: roughly(x), Unit: quantity.One, Step: place(roughly(x))})
+			return c.Number(roughly(x))
 		}
 		k.low, k.high = low, high
 		k.line(drawing.HatchLine, k.left, y, k.right, y)
@@ -74,16 +74,11 @@ func judged(b explore.Belief) (low, high float64) {
 	return 0, math.Max(b.Before.High, b.After.High) * 1.05
 }
 
-// roughly is a number to three figures.
-func roughly(x float64) float64 {
-	if x == 0 || !finite(x) {
-		return x
-	}
-	v, err := strconv.ParseFloat(strconv.FormatFloat(x, 'g', 3, 64), 64)
-	if err != nil {
-		return x
-	}
-	return v
+// roughly is a number as it is shown: to three figures, without noughts at its end.
+func roughly(x float64) quantity.Value {
+	x, _ = strconv.ParseFloat(strconv.FormatFloat(x, 'g', 3, 64), 64)
+	_, fraction, _ := strings.Cut(strconv.FormatFloat(x, 'f', -1, 64), ".")
+	return quantity.Value{SI: x, Unit: quantity.One, Step: math.Pow(10, -float64(len(fraction)))}
 }
 
 // band draws an interval with its middle.
@@ -140,7 +135,7 @@ func Foretold(l explore.Learnt, c *message.Catalogue, width float64) *drawing.Sh
 			}
 		}
 	}
-	k.low, k.high = around(k.low, k.high)
+	k.low, k.high = drawing.Widen(k.low, k.high)
 	k.axis(quantity.Percent, k.left, k.right)
 	k.rule(drawing.Outline, k.x(1))
 	for i, f := range shown {

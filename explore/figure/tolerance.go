@@ -77,7 +77,7 @@ func (k *chart) tolerancePanel(cases [][]toleranceMark, left, right float64, nam
 		middle := (k.low + k.high) / 2
 		k.low, k.high = middle-0.025, middle+0.025
 	}
-	k.low, k.high = around(k.low, k.high)
+	k.low, k.high = drawing.Widen(k.low, k.high)
 	k.low, k.high = math.Max(k.low, 0), math.Min(k.high, 1)
 	k.axis(quantity.Percent, left, right)
 	k.write(left, k.top+1.2, name, drawing.AlignLeft, drawing.Bottom)

@@ -42,7 +42,7 @@ func Parts(r explore.Reasons, m explore.Metric, c *message.Catalogue, width floa
 		}
 		at += p.Brings[m]
 	}
-	k.low, k.high = around(k.low, k.high)
+	k.low, k.high = drawing.Widen(k.low, k.high)
 	k.axis(m.Value(0).Unit, k.left, k.right)
 	k.end(r.Before[m], m, k.rows[0])
 	at = r.Before[m]

@@ -19,14 +19,14 @@ func Boil(run fire.BoilRun, bands *fire.BoilBands, c *message.Catalogue) *drawin
 	if bands != nil {
 		end = math.Max(end, run.Hot.Readings.Began+bands.HotTime.High)
 	}
-	minutes := niceStep(end/60, 10)
+	minutes := drawing.RoundStep(end/60, 10)
 	water := panel{figure: f, room: drawing.R(16, 50, width-22, 48), x1: end / 60}
 	start := quantity.Celsius.Number(run.Cold.Readings.WaterBefore)
 	water.y0, water.y1 = math.Min(20, 10*math.Floor(start/10)), 105
 	water.axisY(c.S("figure.fire.water"), quantity.Celsius, 20)
 	power := panel{figure: f, room: drawing.R(16, 14, width-22, 22), x1: end / 60}
 	power.y1 = mostPower(phases) / 1000 * 1.08
-	power.axisY(c.S("figure.fire.firepower"), quantity.Kilowatt, niceStep(power.y1, 4))
+	power.axisY(c.S("figure.fire.firepower"), quantity.Kilowatt, drawing.RoundStep(power.y1, 4))
 	power.axisX(quantity.Minute, minutes, c.S("figure.fire.minutes"))
 	if bands != nil {
 		water.band(bands.ColdPath, 0)

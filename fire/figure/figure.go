@@ -51,21 +51,6 @@ func box(x1, y1, x2, y2 float64) *drawing.Path {
 	return drawing.Rectangle(drawing.R(math.Min(x1, x2), math.Min(y1, y2), math.Abs(x2-x1), math.Abs(y2-y1)))
 }
 
-// niceStep is a round step, 1, 2 or 5 times a power of ten, that divides a span
-// into at most so many parts.
-func niceStep(span float64, most int) float64 {
-	if !(span > 0) {
-		return 1
-	}
-	decade := math.Pow(10, math.Floor(math.Log10(span/float64(most))))
-	for _, m := range []float64{1, 2, 5, 10} {
-		if span/(m*decade) <= float64(most) {
-			return m * decade
-		}
-	}
-	return 10 * decade
-}
-
 // panel is one diagram: a quantity against another, with its axes.
 type panel struct {
 	*figure
@@ -80,10 +65,10 @@ func (p *panel) at(x, y float64) drawing.Point {
 // axisY draws the scale on the left with its lines through the room, and the
 // name of the quantity over it.
 func (p *panel) axisY(name string, u quantity.Unit, step float64) {
-	for i := math.Ceil(p.y0/step - 1e-9); i*step <= p.y1+1e-9*step; i++ {
-		y := p.at(p.x0, i*step).Y
+	for _, v := range drawing.Marks(step, p.y0, p.y1) {
+		y := p.at(p.x0, v).Y
 		p.line(drawing.HatchLine, p.room.Min.X, y, p.room.Max.X, y)
-		p.text(p.room.Min.X-1.5, y, p.number(u.SI(i*step), u, roundTo(step)), drawing.AlignRight)
+		p.text(p.room.Min.X-1.5, y, p.number(u.SI(v), u, step), drawing.AlignRight)
 	}
 	p.line(drawing.Thin, p.room.Min.X, p.room.Min.Y, p.room.Min.X, p.room.Max.Y)
 	p.text(p.room.Min.X, p.room.Max.Y+3.5, name, drawing.AlignLeft)
@@ -92,17 +77,12 @@ func (p *panel) axisY(name string, u quantity.Unit, step float64) {
 // axisX draws the scale below.
 func (p *panel) axisX(u quantity.Unit, step float64, name string) {
 	p.line(drawing.Thin, p.room.Min.X, p.room.Min.Y, p.room.Max.X, p.room.Min.Y)
-	for i := math.Ceil(p.x0/step - 1e-9); i*step <= p.x1+1e-9*step; i++ {
-		x := p.at(i*step, p.y0).X
+	for _, v := range drawing.Marks(step, p.x0, p.x1) {
+		x := p.at(v, p.y0).X
 		p.line(drawing.Thin, x, p.room.Min.Y, x, p.room.Min.Y-1.2)
-		p.text(x, p.room.Min.Y-3.8, p.number(u.SI(i*step), u, roundTo(step)), drawing.AlignCentre)
+		p.text(x, p.room.Min.Y-3.8, p.number(u.SI(v), u, step), drawing.AlignCentre)
 	}
 	p.text(p.room.Max.X, p.room.Min.Y-8, name, drawing.AlignRight)
-}
-
-// roundTo is the step in which the marks of an axis are written.
-func roundTo(step float64) float64 {
-	return math.Min(1, math.Pow(10, math.Floor(math.Log10(step))))
 }
 
 func (p *panel) curve(pen *drawing.Pen, xs, ys []float64) {
