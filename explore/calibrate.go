@@ -427,6 +427,10 @@ const (
 	goodESS  = 400
 )
 
+// Settled reports whether the draws have settled, so that what was learnt can be
+// relied on.
+func (l Learnt) Settled() bool { return l.RHat <= goodRHat && l.ESS >= goodESS }
+
 // Says tells what was learnt in sentences.
 func (l Learnt) Says() []message.Text {
 	tests, held, inside := map[string]bool{}, 0, 0

@@ -23,6 +23,16 @@ type Step struct {
 	Form stove.Form // of the stove that would be tested
 }
 
+// Words are a step in words: one of [Steps] by the dimension it sets, any other by
+// the name it was given.
+func (s Step) Words() message.Text {
+	id, value, ok := strings.Cut(s.Name, ": ")
+	if ok && slices.Contains(ChosenKeys, id) {
+		return message.T("explore.step", "dimension", message.T("stove.dim."+id), "value", value)
+	}
+	return message.T("explore.step-own", "name", s.Name)
+}
+
 // Promise is what a next step promises.
 type Promise struct {
 	Step        Step
@@ -35,6 +45,9 @@ type Promise struct {
 	ShortOfAir  float64 // chance that it has no air to spare (fire.AirCaution), or chokes
 	Repeat      bool    // the stove of today once more
 }
+
+// Bits is the information of a promise in bits.
+func (p Promise) Bits() float64 { return p.Information / math.Ln2 }
 
 // Outlook is what might be done next, the best first.
 type Outlook struct {

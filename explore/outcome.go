@@ -74,6 +74,13 @@ func (m Metric) Changes(si float64) message.Text {
 	return message.T("explore.rises."+m.String(), "by", m.Change(si))
 }
 
+// Shows reports whether a change of the metric is so large that it shows as the
+// metric is written; one that does not exist does.
+func (m Metric) Shows(change float64) bool {
+	v := m.Change(change)
+	return !(math.Abs(v.Unit.Number(v.SI)) < v.Step/2)
+}
+
 // Outcome is what one stove does, metric by metric; all NaN where it chokes or
 // cannot be built, boil time and wood alone where the water never boils.
 type Outcome [MetricCount]float64

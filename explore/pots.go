@@ -263,31 +263,63 @@ func (f *Fleet) cost(set []int) float64 {
 	return sum / weights
 }
 
+// Apart is the set in which each pot has the stove that boils it with the least
+// wood, whatever the others need; ok is false where a pot has none, or the study
+// is not done.
+func (f *Fleet) Apart() (set Set, ok bool) {
+	if f.Open() != nil || len(f.Rows) == 0 {
+		return Set{}, false
+	}
+	all := make([]int, len(f.Rows))
+	for i := range all {
+		all[i] = i
+	}
+	for p := range f.pots {
+		at, wood := f.server(all, p)
+		set.Forms, set.MadeFor = append(set.Forms, f.candidates[at].form), append(set.MadeFor, f.candidates[at].made)
+		set.Of, set.ByPot = append(set.Of, p), append(set.ByPot, wood)
+	}
+	set.Wood = f.cost(all)
+	return set, set.Wood > 0
+}
+
+// PotNames names the pots of all kitchens in their order.
+func (f *Fleet) PotNames() []message.Text {
+	if f.Open() != nil {
+		return nil
+	}
+	var names []message.Text
+	for _, p := range f.pots {
+		names = append(names, potText(p.pot.Name))
+	}
+	return names
+}
+
 // Says tells the best stove and the best two in sentences.
 func (f *Fleet) Says() []message.Text {
 	one, okOne := f.Best(1)
 	two, okTwo := f.Best(2)
 	var list []message.Text
 	if okOne {
-		list = append(list, message.T("explore.fleet-one", "pot", potWord(one.MadeFor[0]), "wood", Wood.Value(one.Wood)))
+		list = append(list, message.T("explore.fleet-one", "pot", potText(one.MadeFor[0]), "wood", Wood.Value(one.Wood)))
 	} else {
 		list = append(list, message.T("explore.fleet-none"))
 	}
 	if okTwo && (!okOne || two.Wood < one.Wood) {
-		list = append(list, message.T("explore.fleet-two", "a", potWord(two.MadeFor[0]), "b", potWord(two.MadeFor[1]), "wood", Wood.Value(two.Wood)))
+		list = append(list, message.T("explore.fleet-two", "a", potText(two.MadeFor[0]), "b", potText(two.MadeFor[1]), "wood", Wood.Value(two.Wood)))
 	}
 	for i, p := range f.pots {
 		if okTwo {
-			list = append(list, message.T("explore.fleet-pot", "pot", potWord(p.pot.Name), "stove", potWord(two.MadeFor[two.Of[i]]), "wood", Wood.Value(two.ByPot[i])))
+			list = append(list, message.T("explore.fleet-pot", "pot", potText(p.pot.Name), "stove", potText(two.MadeFor[two.Of[i]]), "wood", Wood.Value(two.ByPot[i])))
 		}
 	}
 	return append(list, message.T("explore.computed"))
 }
 
-// potWord is the name of a pot, or words for one without.
-func potWord(name string) any {
+// potText is the name of a pot, or words for one without.
+func potText(name string) message.Text {
 	if name == "" {
 		return message.T("explore.the-pot")
 	}
-	return name
+	return message.T("explore.pot-name", "name", name)
 }

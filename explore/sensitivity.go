@@ -76,6 +76,19 @@ func (l *Local) derive() {
 	}
 }
 
+// Moved is the step of a local sensitivity as it is shown: a length in
+// millimetres, anything else in percent of what is in use.
+func (l Local) Moved() quantity.Value {
+	if l.Input.Unit().Dimension != quantity.Length && l.At != 0 {
+		return quantity.Pct(l.Step / l.At)
+	}
+	return quantity.Value{SI: l.Step, Unit: l.Input.Unit(), Step: 1}
+}
+
+// Shows reports whether a step changes a metric by so much that it shows, or cannot
+// be taken at all.
+func (l Local) Shows(m Metric) bool { return m.Shows(l.PerStep[m]) }
+
 // Say tells the change of one metric in a sentence.
 func (l Local) Say(m Metric) message.Text {
 	step := l.Moved()

@@ -288,6 +288,50 @@ func (t *Tolerance) Row(key string, factor float64, pot int) (ToleranceRow, bool
 	return ToleranceRow{}, false
 }
 
+// Sizes is what one error of making does at every size that was looked at, the
+// smallest first and that of the practice among them.
+type Sizes struct {
+	Error Input
+	Rows  []ToleranceRow
+}
+
+// Sizes are the errors of which every size is done, with the pot that the stove
+// was made for.
+func (t *Tolerance) Sizes() []Sizes {
+	if t.Open() != nil {
+		return nil
+	}
+	var list []Sizes
+	for _, in := range t.inputs {
+		s := Sizes{Error: in}
+		for _, f := range []float64{0, 0.5, 1, 2} {
+			key := in.Key
+			if f == 1 {
+				key = ""
+			}
+			if r, ok := t.Row(key, f, t.designPot()); ok {
+				s.Rows = append(s.Rows, r)
+			}
+		}
+		if strings.HasPrefix(in.Key, "make.") && len(s.Rows) == 4 {
+			list = append(list, s)
+		}
+	}
+	return list
+}
+
+// PotNames names the pots of the kitchen, and says which of them the stove was
+// made for.
+func (t *Tolerance) PotNames() (names []message.Text, made int) {
+	if t.Open() != nil {
+		return nil, 0
+	}
+	for _, p := range t.pots {
+		names = append(names, potText(p.pot.Name))
+	}
+	return names, t.designPot()
+}
+
 // Closeness is how closely one error is worth watching.
 type Closeness struct {
 	Error  Input
@@ -399,10 +443,7 @@ func (t *Tolerance) Says() []message.Text {
 		if !ok {
 			continue
 		}
-		name := any(p.pot.Name)
-		if p.pot.Name == "" {
-			name = message.T("explore.the-pot")
-		}
+		name := potText(p.pot.Name)
 		if r.NoFit < 1-1e-9 {
 			list = append(list, message.T("explore.tolerance-pot", "pot", name, "good", quantity.Pct(r.Good), "intime", quantity.Pct(r.InTime),
 				"limit", BoilTime.Value(t.Time), "smoky", quantity.Pct(r.Smoky)))

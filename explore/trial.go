@@ -32,12 +32,26 @@ var Quantities = []Quantity{ColdTime, HotTime, ColdSteam, HotSteam, LeastAir}
 // Name is the quantity in words.
 func (q Quantity) Name() message.Text { return message.T("explore.quantity." + string(q)) }
 
+// Value is a value of the quantity as it is shown.
+func (q Quantity) Value(si float64) quantity.Value {
+	switch q {
+	case ColdTime, HotTime:
+		return BoilTime.Value(si)
+	case ColdSteam, HotSteam:
+		return Wood.Value(si)
+	}
+	return AirRatio.Value(si)
+}
+
 // Seen is a measured value with its relative standard uncertainty.
 type Seen struct {
 	Quantity Quantity
 	Value    float64 // SI, above zero
 	U        float64 // relative
 }
+
+// Shown is a measured value as it is written.
+func (s Seen) Shown() quantity.Value { return s.Quantity.Value(s.Value) }
 
 // Trial is a measured boiling test as the model sees it.
 type Trial struct {
