@@ -140,6 +140,9 @@ func TestTriedIsKeptOrDropped(t *testing.T) {
 func TestChokedStoveIsNotExplored(t *testing.T) {
 	b, id := exploring(t)
 	s := "/stove/" + id
+	first, last := started(t, b, id, "search", searchSettings), started(t, b, id, "search", url.Values{"effort": {"quick"}})
+	finished(t, b, first)
+	finished(t, b, last)
 	shows(t, request(b, "POST", s+"/set", url.Values{"dim": {"skirt.gap"}, "value": {"3 mm"}, "do": {"set"}}), http.StatusSeeOther)
 	for _, q := range explorePages {
 		page := s + "/explore/" + q
@@ -147,10 +150,15 @@ func TestChokedStoveIsNotExplored(t *testing.T) {
 			page = s + "/explore"
 		}
 		body := shows(t, request(b, "GET", page, nil), 200, "cannot pull the air", "?dim=")
-		if strings.Contains(body, `id="settings"`) || strings.Contains(body, `data-try`) {
+		if strings.Contains(body, `id="settings"`) || strings.Contains(body, `data-try`) || strings.Contains(body, `form="settings"`) || strings.Contains(body, `"#settings"`) {
 			t.Errorf("%s asks a stove that chokes", q)
 		}
 	}
+	// what was asked before is still there, and its stoves open
+	shows(t, request(b, "GET", s+"/explore/search", nil), 200, "cannot pull the air", "have changed since", `data-card="design-1"`, "/explore/search?study="+first)
+	shows(t, request(b, "GET", s+"/explore/search?study="+first, nil), 200, "stoves were tried", "/explore/search?study="+last)
+	shows(t, request(b, "GET", s+"/explore/search/"+first+"/file/answer.txt", nil), 200, "Computed")
+	shows(t, request(b, "POST", s+"/explore/search/"+first+"/open", url.Values{"design": {"1"}}), http.StatusSeeOther)
 	w := request(b, "POST", s+"/explore/search", url.Values{"effort": {"quick"}})
 	if strings.Contains(w.Header().Get("Location"), "study=") {
 		t.Error("a search began on a stove that chokes")
@@ -220,7 +228,17 @@ func TestSettingsComplainInPlace(t *testing.T) {
 		shows(t, request(b, "POST", s+question, c.sent), http.StatusUnprocessableEntity, c.texts...)
 	}
 	shows(t, request(b, "POST", s+"search", url.Values{"cost": {"100"}}), http.StatusUnprocessableEntity, "needs at least one price", `id="folded" open`)
-	shows(t, request(b, "POST", s+"search", url.Values{"goal.cost": {"yes"}}), http.StatusUnprocessableEntity, "needs at least one price", `name="goal.cost" value="yes" checked`)
+	for _, others := range [][]string{nil, {"yes"}} { // alone, and beside one that counts
+		shows(t, request(b, "POST", s+"search", url.Values{"goal.cost": {"yes"}, "goal.wood": others}), http.StatusUnprocessableEntity, "needs at least one price", `id="folded" open`, `name="goal.cost" value="yes" checked`)
+	}
+	body := shows(t, request(b, "GET", s+"search", nil), 200, `name="goal.wood" value="yes" checked`, "can count once something has a price", `href="#price.brick"`, `id="price.brick"`)
+	if strings.Contains(body, `name="goal.cost" value="yes" checked`) {
+		t.Error("the cost is ticked where nothing has a price")
+	}
+	body = shows(t, request(b, "POST", s+"search", url.Values{"price.sheet": {"300"}, "skin": {"warm"}}), http.StatusUnprocessableEntity, `name="goal.cost" value="yes" checked`)
+	if strings.Contains(body, "can count once") {
+		t.Error("a price is asked for where there is one")
+	}
 	shows(t, request(b, "POST", s+"nothing", url.Values{}), 404)
 	if list, _ := b.Workshop.List(context.Background(), workshop.Filter{Kind: studyKind}); len(list) != 0 {
 		t.Error("a study was begun with settings that cannot be")
@@ -415,7 +433,10 @@ func TestFoundStovesOpen(t *testing.T) {
 	if body := shows(t, request(b, "GET", s+"?study="+two, nil), 200, "least cost"); strings.Contains(body, "figure-explore-front-time-wood") || !strings.Contains(body, "figure-explore-front-cost-wood") {
 		t.Error("a search for wood and cost shows other goals")
 	}
-	shows(t, request(b, "GET", s+"?design=1&study="+study, nil), 200, `data-card="design-1"><h3>`, `data-key="design-1"`, "192 stoves were tried", "Put beside")
+	body := shows(t, request(b, "GET", s+"?design=1&study="+study, nil), 200, `data-card="design-1"><h3>`, `data-key="design-1"`, "192 stoves were tried", "Put beside")
+	if pictures, marked := strings.Count(body, `data-key="design-1"`), strings.Count(body, `class="design marked" data-key="design-1" aria-pressed="true"`); pictures != 4 || marked != pictures || strings.Count(body, "design marked") != marked {
+		t.Errorf("the design is marked in %d of %d pictures", marked, pictures)
+	}
 	w := request(b, "POST", s+"/"+study+"/open", url.Values{"design": {"1"}})
 	at := w.Header().Get("Location")
 	if w.Code != http.StatusSeeOther || !strings.HasPrefix(at, "/stove/") || at == "/stove/"+id {

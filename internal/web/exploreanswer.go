@@ -6,6 +6,7 @@ import (
 	"html/template"
 	"maps"
 	"slices"
+	"strings"
 
 	"stovewright/drawing"
 	"stovewright/explore"
@@ -36,6 +37,16 @@ func (b *Bench) pictured(name string, draw func(c *message.Catalogue, width floa
 	}
 	slim.ID += "-slim"
 	return &pictured{name, b.svg(wide), b.svg(slim)}
+}
+
+// marking is the picture with one design marked in both widths, as the script marks
+// it.
+func (p *pictured) marking(key string) *pictured {
+	mark := func(svg template.HTML) template.HTML {
+		design := fmt.Sprintf(` data-key="%s"`, key)
+		return template.HTML(strings.Replace(string(svg), `"design"`+design, `"design marked"`+design+` aria-pressed="true"`, 1))
+	}
+	return &pictured{p.Name, mark(p.Wide), mark(p.Slim)}
 }
 
 // answered is what every answer has.

@@ -147,16 +147,16 @@ func askSearch(a *asking) (explore.Study, error) {
 	if prices.Zero() && l.Cost > 0 {
 		a.Complaints = append(a.Complaints, a.needsPrice("cost"))
 	}
+	if least := goalPath(explore.LeastCost); prices.Zero() && a.sent[least] != "" {
+		a.Complaints = append(a.Complaints, a.needsPrice(least))
+	}
 	population, generations, seed := a.effort(16, explore.UsualPopulation, 48), a.effort(12, explore.UsualGenerations, 60), a.seed()
 	if len(a.Complaints) > 0 {
 		return nil, a.Complaints
 	}
 	q, err := explore.NewSearch(a.subject, l, prices, population, generations, seed)
-	if err == nil && a.goals() > 0 {
-		q.Goals = slices.DeleteFunc(q.Goals, func(g explore.Goal) bool { return a.sent["goal."+string(g)] == "" })
-		if len(q.Goals) == 0 {
-			return nil, message.InputErrors{a.needsPrice("goals")}
-		}
+	if err == nil && anyGoal(a.sent) {
+		q.Goals = slices.DeleteFunc(q.Goals, func(g explore.Goal) bool { return a.sent[goalPath(g)] == "" })
 	}
 	return q, err
 }
@@ -174,32 +174,34 @@ func yesNo(yes bool) string {
 	return "no"
 }
 
-// goals is how many goals are chosen; none stands for all.
-func (a *asking) goals() (n int) {
-	for path := range a.sent {
-		if strings.HasPrefix(path, "goal.") {
-			n++
-		}
-	}
-	return n
-}
-
 // searchGoals are the goals that may be chosen.
 var searchGoals = []explore.Goal{explore.LeastWood, explore.LeastTime, explore.Steadiest, explore.LeastCost}
+
+func goalPath(g explore.Goal) string { return "goal." + string(g) }
+
+// anyGoal reports whether goals are chosen; where none is, all stand that can.
+func anyGoal(sent map[string]string) bool {
+	return slices.ContainsFunc(searchGoals, func(g explore.Goal) bool { return sent[goalPath(g)] != "" })
+}
 
 // goalChoice is a goal that may be chosen.
 type goalChoice struct {
 	Path   string
 	Name   message.Text
 	Chosen bool
+	Lacks  string // field that must be filled before it can count; "" where nothing is lacking
 }
 
-// goalChoices are the goals with those chosen; all where none is.
+// goalChoices are the goals with those chosen; all that can count where none is.
 func goalChoices(sent map[string]string) (list []goalChoice) {
-	any := slices.ContainsFunc(searchGoals, func(g explore.Goal) bool { return sent["goal."+string(g)] != "" })
+	priced := slices.ContainsFunc(priceFields, func(f form.Field) bool { return sent[f.Path] != "" })
 	for _, g := range searchGoals {
-		path := "goal." + string(g)
-		list = append(list, goalChoice{path, g.Name(), !any || sent[path] != ""})
+		c := goalChoice{Path: goalPath(g), Name: g.Name()}
+		if g == explore.LeastCost && !priced {
+			c.Lacks = priceFields[0].Path
+		}
+		c.Chosen = sent[c.Path] != "" || !anyGoal(sent) && c.Lacks == ""
+		list = append(list, c)
 	}
 	return list
 }

@@ -97,7 +97,20 @@ func (v studyView) Again() int {
 	return 1000
 }
 
-// Design is the design that is looked at.
+// Pictures are those of the answer; the design that is looked at is marked in all.
+func (v studyView) Pictures() []*pictured {
+	list, d := v.Answer.common().Pictures, v.Design()
+	if d == nil {
+		return list
+	}
+	marked := make([]*pictured, len(list))
+	for i, p := range list {
+		marked[i] = p.marking(d.Key)
+	}
+	return marked
+}
+
+// Design is the design that is looked at; nil where there is none.
 func (v studyView) Design() *foundDesign {
 	a, ok := v.Answer.(*searchAnswer)
 	if !ok || v.Marked < 1 || v.Marked > len(a.Designs) {
@@ -145,7 +158,7 @@ func (b *Bench) showQuestion(w http.ResponseWriter, r *http.Request) error {
 // studyPage builds the page of a question.
 func (b *Bench) studyPage(ctx context.Context, q question, d *design, frame exploreFrame, subject explore.Subject, id string, now bool) (studyPage, error) {
 	p := studyPage{exploreFrame: frame}
-	if !p.Burns() {
+	if d.Stove == nil {
 		return p, nil
 	}
 	list, err := b.studiesOf(ctx, d.ID, q.key, false)
@@ -173,6 +186,9 @@ func (b *Bench) studyPage(ctx context.Context, q question, d *design, frame expl
 	}
 	for _, rec := range gone[:min(len(gone), shownGone)] {
 		p.Gone = append(p.Gone, earlier{rec.ID, rec.Head})
+	}
+	if !p.Burns() { // what was asked before stays, and nothing can be asked anew
+		return p, nil
 	}
 	return p, b.settings(ctx, &p, q, d, settings, nil)
 }
