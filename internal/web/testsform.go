@@ -94,7 +94,8 @@ type reading struct {
 	Rule    protocol.Field
 	Name    message.Text
 	Text    string
-	Echo    string // how it was understood, where that looks different
+	Echo    string       // how it was understood, where that looks different
+	Says    message.Text // what the workshop knows of it, if anything
 	Options []option
 	Error   *message.InputError
 	Needed  bool
@@ -217,6 +218,8 @@ func (b *Bench) reading(t *test, path string, rule protocol.Field, wrong map[str
 		e.Echo = b.echo(e.Text, rule)
 	case rule.Kind == protocol.Word:
 		e.Options = testOptions(rule, e.Text)
+	case path == "about.stove" && e.Text != "":
+		e.Says = b.whoseStove(t)
 	}
 	return e
 }

@@ -1,6 +1,7 @@
 package web
 
 import (
+	"cmp"
 	"context"
 	"fmt"
 	"net/http"
@@ -41,7 +42,8 @@ type planSheet struct {
 	Begun bool // tests stand in its lines, so that stoves and lots are settled
 }
 
-func (b *Bench) loadPlan(ctx context.Context, id string) (*planSheet, error) {
+// readPlan reads a plan, with its stoves under the names that they go by now.
+func (b *Bench) readPlan(ctx context.Context, id string) (*planSheet, error) {
 	o, err := b.open(ctx, id, planKind)
 	if err != nil {
 		return nil, err
@@ -50,14 +52,21 @@ func (b *Bench) loadPlan(ctx context.Context, id string) (*planSheet, error) {
 	if err := form.Decode(o.Document, &s.Form); err != nil {
 		return nil, err
 	}
-	if err := b.followStoves(ctx, s); err != nil {
+	return s, b.followStoves(ctx, s)
+}
+
+// loadPlan reads a plan and works it out.
+func (b *Bench) loadPlan(ctx context.Context, id string) (*planSheet, error) {
+	s, err := b.readPlan(ctx, id)
+	if err != nil {
 		return nil, err
 	}
 	s.work()
 	return s, nil
 }
 
-// followStoves gives the stoves of a plan the names that they go by now.
+// followStoves gives the stoves of a plan the names that they go by now, and the
+// plan its own.
 func (b *Bench) followStoves(ctx context.Context, s *planSheet) error {
 	for i, id := range s.Form.Records {
 		name, ok, err := b.stoveName(ctx, id)
@@ -68,7 +77,13 @@ func (b *Bench) followStoves(ctx context.Context, s *planSheet) error {
 			s.Form.Plan.Stoves[i] = name
 		}
 	}
+	s.Head.Name = s.name(b.Catalogue)
 	return nil
+}
+
+// name is what a plan is called in lists: as its maker says, or by its stoves.
+func (s *planSheet) name(c *message.Catalogue) string {
+	return cmp.Or(s.Form.Name, strings.Join(s.Form.Plan.Stoves, " · "), c.S("web.tests.plan.title"))
 }
 
 func (s *planSheet) work() {
@@ -193,7 +208,7 @@ func markLate(lines []planLine) {
 // plansPage lists the plans.
 type plansPage struct {
 	frame
-	Plans  []workshop.Record
+	Plans  []*planSheet
 	Stoves []workshop.Record
 	Kinds  []protocol.Kind
 }
@@ -202,9 +217,16 @@ func (b *Bench) showPlans(w http.ResponseWriter, r *http.Request) error {
 	ctx := r.Context()
 	p := plansPage{frame: b.frame(testsStage, "web.tests.plan.title"), Kinds: planned}
 	p.Last = b.last(ctx)
-	var err error
-	if p.Plans, err = b.Workshop.List(ctx, workshop.Filter{Kind: planKind}); err != nil {
+	plans, err := b.Workshop.List(ctx, workshop.Filter{Kind: planKind})
+	if err != nil {
 		return err
+	}
+	for _, rec := range plans {
+		s, err := b.readPlan(ctx, rec.ID)
+		if err != nil { // it stays in the list, to be put away
+			s = &planSheet{ID: rec.ID, Head: rec.Head}
+		}
+		p.Plans = append(p.Plans, s)
 	}
 	if p.Stoves, err = b.Workshop.List(ctx, workshop.Filter{Kind: stoveKind}); err != nil {
 		return err
@@ -261,14 +283,7 @@ func (b *Bench) keepPlan(ctx context.Context, s *planSheet) (string, error) {
 	if err != nil {
 		return "", err
 	}
-	name := s.Form.Name
-	if name == "" {
-		name = strings.Join(s.Form.Plan.Stoves, " · ")
-	}
-	if name == "" {
-		name = b.Catalogue.S("web.tests.plan.title")
-	}
-	e := workshop.Edit{Record: s.ID, Base: s.Head.ID, Kind: planKind, Name: name, Content: doc, By: b.by(ctx, "")}
+	e := workshop.Edit{Record: s.ID, Base: s.Head.ID, Kind: planKind, Name: s.name(b.Catalogue), Content: doc, By: b.by(ctx, "")}
 	if s.ID != "" {
 		e.Kind = ""
 	}
@@ -400,12 +415,12 @@ func (b *Bench) lastPlanned(ctx context.Context, s *planSheet) *test {
 }
 
 func (b *Bench) deletePlan(w http.ResponseWriter, r *http.Request) error {
-	ctx := r.Context()
-	s, err := b.loadPlan(ctx, r.PathValue("id"))
+	ctx, id := r.Context(), r.PathValue("id")
+	o, err := b.open(ctx, id, planKind)
 	if err != nil {
 		return err
 	}
-	if _, err := b.Workshop.Delete(ctx, s.ID, s.Head.ID, b.by(ctx, "")); err != nil {
+	if _, err := b.Workshop.Delete(ctx, id, o.Head.ID, b.by(ctx, "")); err != nil {
 		return err
 	}
 	http.Redirect(w, r, "/tests/plan", http.StatusSeeOther)

@@ -5,6 +5,7 @@ import (
 	"errors"
 	"strings"
 
+	"stovewright/message"
 	"stovewright/workshop"
 )
 
@@ -12,7 +13,8 @@ import (
 // programs; beside the name stands the record of the stove in the workshop file, so
 // that a stove may be renamed and keeps its tests.
 
-// followStove gives a test the name that its stove goes by now.
+// followStove gives a test the name that its stove goes by now, also in what the test
+// is called.
 func (b *Bench) followStove(ctx context.Context, t *test) error {
 	a := t.About()
 	name, ok, err := b.stoveName(ctx, a.Record)
@@ -20,6 +22,7 @@ func (b *Bench) followStove(ctx context.Context, t *test) error {
 		return err
 	}
 	a.Stove = name
+	t.Head.Name = t.name(b.Catalogue)
 	t.Document, err = writeTestFile(t.Form)
 	return err
 }
@@ -55,6 +58,14 @@ func (b *Bench) stoveName(ctx context.Context, id string) (string, bool, error) 
 	}
 	name := strings.TrimSpace(rec.Head.Name)
 	return name, err == nil && rec.Kind == stoveKind && !rec.Head.Deleted && name != "", err
+}
+
+// whoseStove says whether the stove that a test names is one of the workshop.
+func (b *Bench) whoseStove(t *test) message.Text {
+	if b.stoveOf(context.Background(), t) == "" {
+		return message.T("web.tests.stove-elsewhere")
+	}
+	return message.T("web.tests.stove-here")
 }
 
 // stoveOf is the stove of the workshop that a test is of, "" for none.
