@@ -24,18 +24,24 @@ func (w *whyCmd) Run(c *call) error {
 		return err
 	}
 	var both [2]explore.Subject
+	var names [2]string
 	for i, name := range []string{w.Before, w.After} {
 		form, err := briefArgs{Brief: name}.form()
 		if err != nil {
 			return inFile(name, err)
 		}
 		both[i] = explore.Subject{Form: form, Coefficients: fire.Defaults(), Depth: explore.Cold}
+		if names[i] = name; form.Name != "" { // one brief changed is two of one name
+			names[i] = fmt.Sprintf("%s (%s)", form.Name, name)
+		}
 	}
 	reasons, err := explore.Why(both[0], both[1])
 	if err != nil {
 		return err
 	}
+	between := c.Catalogue.S("cli.explore.why-between", "before", names[0], "after", names[1])
 	out := reasonsJSON(reasons, c.Catalogue)
+	out.Says = append([]string{between}, out.Says...)
 	pictures := eachMetric(func(m explore.Metric) picture {
 		return picture{"", figure.Parts(reasons, m, c.Catalogue, pictureWidth)}
 	})
@@ -46,6 +52,7 @@ func (w *whyCmd) Run(c *call) error {
 		return writeJSON(c.Out, out)
 	}
 	fmt.Fprintln(c.Out, c.Catalogue.S("cli.fire.computed"))
+	fmt.Fprintln(c.Out, between)
 	p := explorePrinter{printer{c.Catalogue, c.Out}}
 	for m := range explore.MetricCount {
 		if len(reasons.Parts) > 0 {
