@@ -377,7 +377,7 @@ func TestReadBoilingComplains(t *testing.T) {
 		{"no basis", "moisture_basis: wet", "stick: 30 mm", `wood.moisture_basis: "": say whether the moisture`},
 		{"meter taken for wet", "moisture: 10 %", "moisture: 80 %", `wood.moisture: "80 %": wood cannot be that wet`},
 		{"no unit of its kind", "wood_before: 2500 g", "wood_before: 2500 L", `cold.wood_before: "2500 L": the unit is not one of g, kg, lb, mg, oz; allowed: 1.00`},
-		{"out of range", "air_temperature: 25 °C", "air_temperature: 99 °C", `place.air_temperature: "99 °C": the value is out of range; allowed: -30.0`},
+		{"out of range", "air_temperature: 25 °C", "air_temperature: 99 °C", `place.air_temperature: "99 °C": the value is out of range; allowed: −30.0`},
 		{"clock", `"10:24"`, `"10:64"`, `cold.end: "10:64": this is not a time of day (try: 10:24)`},
 		{"clock order", `"10:24"`, `"10:02"`, `cold.end: "10:02": the end is at the start`},
 		{"clock pair", `  end: "10:24"`, `  lowest_temperature: 90 °C`, `cold.end: "": a clock time needs its partner`},

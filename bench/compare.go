@@ -265,16 +265,23 @@ func (c *Comparison) find(base, new string, s Settings) {
 	}
 }
 
+// ShownChange is a share by which something changes as it is read: in whole per cent,
+// and next to nothing in tenths, as on which side of it must be seen.
+func ShownChange(share float64) quantity.Value {
+	v := quantity.Pct(share)
+	if math.Abs(share) < 0.02 {
+		v.Step = 0.1
+	}
+	return v
+}
+
 // percent is a signed share; the sign of a rise is written.
 func percent(v float64) message.Text {
-	id, step := "bench.compare.plus", 1.0
+	id := "bench.compare.plus"
 	if v < 0 {
 		id = "bench.compare.minus"
 	}
-	if v = math.Abs(v); v < 0.02 {
-		step = 0.1 // next to nothing: on which side of it must be seen
-	}
-	return message.T(id, "share", quantity.Value{SI: v, Unit: quantity.Percent, Step: step})
+	return message.T(id, "share", ShownChange(math.Abs(v)))
 }
 
 func quantityWithPhase(id string) message.Text {

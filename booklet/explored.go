@@ -102,16 +102,13 @@ func (p *build) payTable(list []explore.Local) {
 // show, a dash where the step cannot be taken.
 func (b *book) change(l explore.Local, m explore.Metric) string {
 	by := l.PerStep[m]
-	switch text := b.c.Value(m.Change(math.Abs(by))); {
+	switch {
 	case math.IsNaN(by):
 		return "–"
 	case !l.Shows(m):
 		return "0"
-	case by < 0:
-		return "−" + text
-	default:
-		return "+" + text
 	}
+	return b.c.Signed(m.Change(by))
 }
 
 // titled sets a drawing that bears its own title, made smaller where it is higher

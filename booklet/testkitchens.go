@@ -56,7 +56,7 @@ func (p *testBook) householdTable() {
 		for _, s := range after.Results {
 			if s.Code == r.Code {
 				second = p.c.Value(bench.EnergyPerAdultDay(s.Energy))
-				change = signedShare(p.c, s.Energy/r.Energy-1)
+				change = p.c.Signed(bench.ShownChange(s.Energy/r.Energy - 1))
 			}
 		}
 		rows = append(rows, []string{r.Code, before.List[i].Cluster, number(len(before.List[i].People)), p.c.Value(bench.EnergyPerAdultDay(r.Energy)), second, change, p.c.S("bench.origin.computed")})

@@ -264,8 +264,8 @@ func (p *testBook) comparedRow(k bench.Compared) []string {
 	b, n := k.Comparison.Base, k.Comparison.New
 	change, interval := "–", "–"
 	if k.Ratio.DF > 0 {
-		change = signedShare(c, k.Ratio.Value-1)
-		interval = signedShare(c, k.Ratio.Interval.Low-1) + " … " + signedShare(c, k.Ratio.Interval.High-1)
+		change = c.Signed(bench.ShownChange(k.Ratio.Value - 1))
+		interval = c.Signed(bench.ShownChange(k.Ratio.Interval.Low-1)) + " … " + c.Signed(bench.ShownChange(k.Ratio.Interval.High-1))
 	}
 	return []string{c.Say(k.What), mean(k.Base, b.Mean, b.SD, b.N), mean(k.New, n.Mean, n.SD, n.N), change, interval, probability(c, k.P), c.S("bench.origin.computed")}
 }
@@ -275,22 +275,6 @@ func bareID(id string) string {
 		return key
 	}
 	return id
-}
-
-// signedShare is a change in whole per cent with its sign.
-func signedShare(c *message.Catalogue, v float64) string {
-	step := 1.0
-	if v > -0.02 && v < 0.02 {
-		step = 0.1 // next to nothing: on which side of it must be seen
-	}
-	text := c.Value(quantity.Value{SI: v, Unit: quantity.Percent, Step: step})
-	if rest, ok := strings.CutPrefix(text, "-"); ok {
-		return "−" + rest
-	}
-	if strings.HasPrefix(text, "−") {
-		return text
-	}
-	return "+" + text
 }
 
 func probability(c *message.Catalogue, p float64) string {
@@ -627,7 +611,7 @@ func bootstrapped(c *message.Catalogue, k bench.Compared) string {
 	if k.Bootstrap.Draws == 0 {
 		return "–"
 	}
-	return signedShare(c, k.Bootstrap.BCa.Low-1) + " … " + signedShare(c, k.Bootstrap.BCa.High-1)
+	return c.Signed(bench.ShownChange(k.Bootstrap.BCa.Low-1)) + " … " + c.Signed(bench.ShownChange(k.Bootstrap.BCa.High-1))
 }
 
 // countedOut lists what does not count, with the reason, and what lies far out.

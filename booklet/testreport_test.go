@@ -128,7 +128,7 @@ func TestReportsAgree(t *testing.T) {
 		}
 		looked[row[0]]++
 		for _, v := range row[12:14] {
-			if want := strings.ReplaceAll(signedShare(c, number(v)-1), "\u00a0", ""); !strings.Contains(text, want) {
+			if want := strings.ReplaceAll(c.Signed(bench.ShownChange(number(v)-1)), "\u00a0", ""); !strings.Contains(text, want) {
 				t.Errorf("%s of %s: %s is not in the PDF", row[0], row[5], want)
 			}
 		}

@@ -188,13 +188,31 @@ func (c *Catalogue) S(id string, namesAndValues ...any) string {
 // Decimal is the decimal mark of the language.
 func (c *Catalogue) Decimal() rune { return c.decimal }
 
-// Number prints a quantity in this language without its unit.
+// Number prints a quantity in this language without its unit. What is below zero bears
+// the minus sign of print (U+2212), as everything that the catalogue prints: files for
+// machines are written by package quantity, with the hyphen of ASCII. Both are read.
 func (c *Catalogue) Number(v quantity.Value) string {
-	return strings.Replace(v.Number(), ".", string(c.decimal), 1)
+	return minus(strings.Replace(v.Number(), ".", string(c.decimal), 1))
 }
 
 // Value prints a quantity in this language.
-func (c *Catalogue) Value(v quantity.Value) string { return v.Format(c.decimal) }
+func (c *Catalogue) Value(v quantity.Value) string { return minus(v.Format(c.decimal)) }
+
+// Signed prints a change with its sign, also that of a rise; a change that is zero as
+// it is written has none.
+func (c *Catalogue) Signed(v quantity.Value) string {
+	if v.Unit.Number(v.SI) > 0 && strings.ContainsAny(v.Number(), "123456789") {
+		return "+" + c.Value(v)
+	}
+	return c.Value(v)
+}
+
+func minus(number string) string {
+	if digits, below := strings.CutPrefix(number, "-"); below {
+		return "−" + digits
+	}
+	return number
+}
 
 // form picks the plural form for a count; a missing form falls back to other.
 func (e entry) form(tag language.Tag, n any) string {
@@ -254,7 +272,7 @@ func (c *Catalogue) show(v any, name string) string {
 	case string:
 		return v
 	case int:
-		return strconv.Itoa(v)
+		return minus(strconv.Itoa(v))
 	case quantity.Value:
 		return c.Value(v)
 	case Text:

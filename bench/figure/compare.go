@@ -46,7 +46,7 @@ func Differences(st *bench.Study, c *message.Catalogue, width float64) *drawing.
 	for _, v := range drawing.Marks(drawing.RoundStep(k.xHigh-k.xLow, 7), k.xLow, k.xHigh) {
 		x := k.x(v)
 		k.line(drawing.Thin, drawing.Pt(x, k.room.Min.Y), drawing.Pt(x, k.room.Min.Y-tick))
-		k.write(x, k.room.Min.Y-tick-0.8, signed(c, v), axisText, drawing.AlignCentre, drawing.Top)
+		k.write(x, k.room.Min.Y-tick-0.8, c.Signed(quantity.Pct(v)), axisText, drawing.AlignCentre, drawing.Top)
 	}
 	k.level()
 	k.line(drawing.Outline, drawing.Pt(k.x(0), k.room.Min.Y), drawing.Pt(k.x(0), k.room.Max.Y))
@@ -67,18 +67,6 @@ func Differences(st *bench.Study, c *message.Catalogue, width float64) *drawing.
 		k.sheet.WriteBlock(drawing.Pt(margin, y), name, k.room.Min.X-margin-4, drawing.TextStyle{Height: labelText, VAlign: drawing.Middle, Spacing: 1.5})
 	}
 	return k.sheet
-}
-
-// signed is a change in whole per cent with its sign.
-func signed(c *message.Catalogue, share float64) string {
-	text := c.Value(quantity.Value{SI: math.Abs(share), Unit: quantity.Percent, Step: 1})
-	switch {
-	case share > 0.004:
-		return "+" + text
-	case share < -0.004:
-		return "−" + text
-	}
-	return text
 }
 
 // Dots draws every test of each stove in one result of boiling tests, with the

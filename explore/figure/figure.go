@@ -274,15 +274,3 @@ func finite(list ...float64) bool {
 	}
 	return true
 }
-
-// signed is a change with its sign.
-func (k *chart) signed(change float64, show func(float64) quantity.Value) string {
-	text := k.c.Value(show(math.Abs(change)))
-	switch {
-	case change > 0:
-		return "+" + text
-	case change < 0:
-		return "−" + text
-	}
-	return text
-}

@@ -48,9 +48,9 @@ func Ranking(list []explore.Local, m explore.Metric, most int, c *message.Catalo
 		}
 		k.bar(drawing.LightGrey, zero, k.x(x), y-barHalf, y+barHalf)
 		if x < 0 {
-			k.write(k.x(x)-1, y, k.signed(x, m.Change), drawing.AlignRight, drawing.Middle)
+			k.write(k.x(x)-1, y, k.c.Signed(m.Change(x)), drawing.AlignRight, drawing.Middle)
 		} else {
-			k.write(k.x(x)+1, y, k.signed(x, m.Change), drawing.AlignLeft, drawing.Middle)
+			k.write(k.x(x)+1, y, k.c.Signed(m.Change(x)), drawing.AlignLeft, drawing.Middle)
 		}
 	}
 	k.rule(drawing.CutLine, k.x(0))
@@ -68,7 +68,7 @@ func (k *chart) diverge(bars []*explore.Local, m explore.Metric) {
 		x := l.PerStep[m]
 		text := k.c.S("figure.explore.ends")
 		if finite(x) {
-			text = k.signed(x, m.Change)
+			text = k.c.Signed(m.Change(x))
 			k.low, k.high = math.Min(k.low, x), math.Max(k.high, x)
 		}
 		w := drawing.TextWidth(text, smallText, drawing.Regular) + 2

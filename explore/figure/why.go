@@ -58,7 +58,7 @@ func Parts(r explore.Reasons, m explore.Metric, c *message.Catalogue, width floa
 			k.interval(drawing.CutLine, k.x(next-2*p.Doubt[m]), k.x(next+2*p.Doubt[m]), y)
 		}
 		right := math.Max(k.x(at), k.x(next+2*p.Doubt[m]))
-		k.write(right+1, y, k.signed(p.Brings[m], m.Change), drawing.AlignLeft, drawing.Middle)
+		k.write(right+1, y, k.c.Signed(m.Change(p.Brings[m])), drawing.AlignLeft, drawing.Middle)
 		at = next
 	}
 	last := len(k.rows) - 1

@@ -403,8 +403,8 @@ func (p comparePrinter) numberRow(k bench.Compared) []string {
 		adjusted = pValue(c, k.AdjustedP)
 	}
 	b, n := k.Comparison.Base, k.Comparison.New
-	return []string{c.Say(k.What), mean(b.Mean, b.SD, b.N), mean(n.Mean, n.SD, n.N), signedShare(c, k.Ratio.Value-1),
-		signedShare(c, k.Ratio.Interval.Low-1) + " … " + signedShare(c, k.Ratio.Interval.High-1), pValue(c, k.P), adjusted, pValue(c, k.Ranks.P(0)), pValue(c, k.EquivalentP), needed, drawnAgain(c, k)}
+	return []string{c.Say(k.What), mean(b.Mean, b.SD, b.N), mean(n.Mean, n.SD, n.N), c.Signed(bench.ShownChange(k.Ratio.Value - 1)),
+		c.Signed(bench.ShownChange(k.Ratio.Interval.Low-1)) + " … " + c.Signed(bench.ShownChange(k.Ratio.Interval.High-1)), pValue(c, k.P), adjusted, pValue(c, k.Ranks.P(0)), pValue(c, k.EquivalentP), needed, drawnAgain(c, k)}
 }
 
 // drawnHead and drawnAgain are the interval by drawing the tests again and again,
@@ -420,20 +420,7 @@ func drawnAgain(c *message.Catalogue, k bench.Compared) string {
 	if k.Bootstrap.Draws == 0 {
 		return ""
 	}
-	return signedShare(c, k.Bootstrap.BCa.Low-1) + " … " + signedShare(c, k.Bootstrap.BCa.High-1)
-}
-
-// signedShare is a change in per cent with its sign.
-func signedShare(c *message.Catalogue, share float64) string {
-	step := 1.0
-	if share > -0.02 && share < 0.02 {
-		step = 0.1 // next to nothing: on which side of it must be seen
-	}
-	text := c.Value(quantity.Value{SI: share, Unit: quantity.Percent, Step: step})
-	if share >= 0 && !strings.HasPrefix(text, "+") {
-		return "+" + text
-	}
-	return strings.Replace(text, "-", "−", 1)
+	return c.Signed(bench.ShownChange(k.Bootstrap.BCa.Low-1)) + " … " + c.Signed(bench.ShownChange(k.Bootstrap.BCa.High-1))
 }
 
 // pValue prints a probability; below a thousandth only that it is.

@@ -328,8 +328,8 @@ func (f firePrinter) difference() {
 	f.table(func(row func(...string)) {
 		row("", c.S("cli.fire.other"), c.S("cli.fire.this"), c.S("cli.fire.change"), c.S("cli.fire.change-band"))
 		for _, r := range d.rows() {
-			row(c.S("cli.fire.band-of."+r.id), c.Number(r.value(r.theirs)), c.Value(r.value(r.ours)), signed(c, r.value(r.ours-r.theirs)),
-				signed(c, r.value(r.band.Low))+" … "+signed(c, r.value(r.band.High)))
+			row(c.S("cli.fire.band-of."+r.id), c.Number(r.value(r.theirs)), c.Value(r.value(r.ours)), c.Signed(r.value(r.ours-r.theirs)),
+				c.Signed(r.value(r.band.Low))+" … "+c.Signed(r.value(r.band.High)))
 		}
 	})
 	fmt.Fprintln(f.out, c.S("cli.fire.common"))
@@ -346,15 +346,6 @@ type changeRow struct {
 func (d *difference) rows() []changeRow {
 	return []changeRow{{"efficiency", d.theirEfficiency, d.ourEfficiency, d.efficiency, percent}, {"air-ratio", d.theirAirRatio, d.ourAir, d.airRatio, ratio},
 		{"cold-time", d.theirTime, d.ourT, d.time, minutes}, {"cold-wood", d.theirWood, d.ourW, d.wood, grams}}
-}
-
-// signed shows a change with its sign.
-func signed(c *message.Catalogue, v quantity.Value) string {
-	s := c.Value(v)
-	if v.SI > 0 && !strings.HasPrefix(s, "-") {
-		s = "+" + s
-	}
-	return s
 }
 
 // compared lists findings beside ours, those of such a stove first.
@@ -466,7 +457,7 @@ func (f firePrinter) measured(runs []measuredRun) {
 					value += " ± " + c.Value(m.Difference(a.Result.Uncertainty))
 				}
 				row("  "+c.S("fire.measure."+m.Key), value, c.Value(m.Value(a.Ours)), c.Number(m.Value(a.Band.Low))+"–"+c.Value(m.Value(a.Band.High)),
-					strip(a.Result.Value-2*a.Result.Uncertainty, a.Result.Value+2*a.Result.Uncertainty, a.Band.Low, a.Band.High), signed(c, m.Difference(a.Off)), verdict)
+					strip(a.Result.Value-2*a.Result.Uncertainty, a.Result.Value+2*a.Result.Uncertainty, a.Band.Low, a.Band.High), c.Signed(m.Difference(a.Off)), verdict)
 			}
 		})
 	}

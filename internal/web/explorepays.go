@@ -53,14 +53,6 @@ type metricTile struct {
 	Chosen  bool
 }
 
-// Sign stands before a change that is a rise; a fall has its own.
-func (t metricTile) Sign() string {
-	if t.Change.SI > 0 {
-		return "+"
-	}
-	return ""
-}
-
 // tryRow is a dimension that can be tried otherwise.
 type tryRow struct {
 	ID                 string

@@ -24,17 +24,18 @@ type page struct{ *template.Template }
 func (b *Bench) parsePages() map[string]*page {
 	c := b.Catalogue
 	base := template.New("").Funcs(template.FuncMap{
-		"say":   c.Say,
-		"t":     c.S,
-		"val":   c.Value,
-		"num":   c.Number,
-		"dim":   func(id string) message.Text { return message.T("stove.dim." + id) },
-		"has":   c.Has,
-		"asset": b.assets.url,
-		"unit":  func(v quantity.Value) string { return v.Unit.Symbol },
-		"phase": phaseWords,
-		"pair":  func(first, second any) pair { return pair{first, second} },
-		"join":  func(parts ...string) string { return strings.Join(parts, "") },
+		"say":    c.Say,
+		"t":      c.S,
+		"val":    c.Value,
+		"num":    c.Number,
+		"signed": c.Signed,
+		"dim":    func(id string) message.Text { return message.T("stove.dim." + id) },
+		"has":    c.Has,
+		"asset":  b.assets.url,
+		"unit":   func(v quantity.Value) string { return v.Unit.Symbol },
+		"phase":  phaseWords,
+		"pair":   func(first, second any) pair { return pair{first, second} },
+		"join":   func(parts ...string) string { return strings.Join(parts, "") },
 	})
 	shared := template.Must(base.ParseFS(templateFiles, "templates/shared/*.html"))
 	names, err := fs.Glob(templateFiles, "templates/*.html")
