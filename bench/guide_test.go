@@ -10,6 +10,7 @@ import (
 
 	"stovewright/internal/form"
 	"stovewright/message"
+	"stovewright/quantity"
 )
 
 // wholeSheets are sheets on which every reading of the guide is written, with
@@ -407,6 +408,46 @@ func TestADayInAKitchenSaysItsMistakes(t *testing.T) {
 	h.Visits[1] = "tomorrow"
 	if complaints, _ := f.SoFar(); len(complaints) != 1 || complaints[0].Field != "households[1].visits[2]" {
 		t.Errorf("%v", complaints)
+	}
+}
+
+// A reading on a walk that cannot be read is answered in the way its measure is
+// written, from what stands there where that tells it; what is proposed is read.
+func TestASafetySheetProposesReadings(t *testing.T) {
+	for _, tt := range []struct{ path, text, try string }{
+		{"tipping.toward-back", "steady", "46.5/50"},
+		{"tipping.toward-back", "46.5 of 50", "46.5/50"},
+		{"tipping.toward-back", "37 cm: 41 cm", "37/41"},
+		{"tipping.toward-back", "50 to 46.5", "46.5/50"}, // upside down
+		{"tipping.toward-back", "about 0.93", "0.93"},
+		{"tipping.toward-back", "46.5 cm", "46.5/50"}, // one height tells nothing
+		{"tipping.toward-back", "48/51 spans", "48/51"},
+		{"edges.all-outside", "three", "2"},
+		{"edges.all-outside", "3 of them", "3"},
+		{"edges.all-outside", "2 or 3", "2"},
+		{"containment.fuel-mouth", "120 squares", "120 cm²"},
+		{"containment.fuel-mouth", "12 by 10", "12.5 cm²"},
+		{"containment.fuel-mouth", "large", "12.5 cm²"},
+		{"obstructions.pot-support", "2,5 fingers", "2,5 cm"},
+		{"obstructions.pot-support", "1,234 fingers", "12.5 cm"}, // a thousand, or one
+	} {
+		f := &SafetyForm{Test: "safety", Air: "22 °C"}
+		path := SafetyEntries + tt.path + ".value"
+		writeSafety(f, path, tt.text)
+		complaints, _ := f.SoFar()
+		if len(complaints) != 1 || complaints[0].Field != path || complaints[0].Try != tt.try {
+			t.Errorf("%s %q: %v, want try %q", tt.path, tt.text, complaints, tt.try)
+			continue
+		}
+		writeSafety(f, path, complaints[0].Try)
+		if complaints, alarms := f.SoFar(); len(complaints) > 0 || len(alarms) > 0 {
+			t.Errorf("%s: %q is proposed, and then %v %v", tt.path, tt.try, complaints, alarms)
+		}
+	}
+	for _, text := range []string{"46.5/50", "46.5 cm/50 cm", "465 mm / 50 cm", "0.93", "93 %"} {
+		if v, err := measured(text, quantity.One); err != nil || !near(v, 0.93, 1e-12) {
+			t.Errorf("%q is read as %v, %v", text, v, err)
+		}
 	}
 }
 

@@ -160,9 +160,9 @@ func (s SafetySheet) sense() []Alarm {
 		case hot:
 		case r.Value < 0:
 			ring("below-nought", Wrong)
-		case r.Measure == "tilt-ratio" && r.Value > 1:
+		case r.Measure == tiltRatio && r.Value > 1:
 			ring("tilt-grew", Wrong)
-		case r.Measure == "tilt-ratio" && r.Value < 0.5:
+		case r.Measure == tiltRatio && r.Value < 0.5:
 			ring("tilt-far", Suspect)
 		case r.Measure == "catches" && r.Value != math.Trunc(r.Value):
 			ring("catches-broken", Wrong)

@@ -18,7 +18,11 @@ type SafetyMeasure struct {
 	Unit      string     `yaml:"unit"`
 	Inclusive bool       `yaml:"inclusive"` // a value on a limit still has the better rating
 	Limits    [3]float64 `yaml:"limits"`
+	Example   string     `yaml:"example"` // of a reading, where it has no unit
 }
+
+// tiltRatio is the measure of the tipping item: height tipped over height upright.
+const tiltRatio = "tilt-ratio"
 
 // MeasuringPoint is where on the stove a reading is taken: part, height as a
 // share of the body and degrees around from the fuel mouth, for the drawing.

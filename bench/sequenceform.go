@@ -1,8 +1,10 @@
 package bench
 
 import (
+	"cmp"
 	"fmt"
 	"math"
+	"regexp"
 	"strings"
 
 	"stovewright/internal/form"
@@ -344,7 +346,11 @@ func (r *reader) safetyReading(path string, f SafetyReadingForm, air Given) Safe
 			}
 			v, err := measured(f.Value, u)
 			if refusal, ok := err.(*quantity.Error); ok {
-				r.Complaints = append(r.Complaints, &message.InputError{Field: path + "value", Value: clip(f.Value), Reason: message.T(refusal.Reason, "detail", refusal.Detail), Try: refusal.Try})
+				reason := message.T(refusal.Reason, "detail", refusal.Detail)
+				if refusal.Reason == "quantity.unit" && u == quantity.One {
+					reason = message.T("bench.safety.no-unit")
+				}
+				r.Complaints = append(r.Complaints, &message.InputError{Field: path + "value", Value: clip(f.Value), Reason: reason, Try: m.guess(f.Value, cmp.Or(m.Example, refusal.Try))})
 				v = math.NaN()
 			}
 			s.Value = v
@@ -355,18 +361,36 @@ func (r *reader) safetyReading(path string, f SafetyReadingForm, air Given) Safe
 	return s
 }
 
-// measured reads a value; a ratio may stand as its two readings, "46.5/50".
+// measured reads a value; a ratio may stand as its two lengths, "46.5/50" or
+// "46.5 cm/50 cm".
 func measured(text string, u quantity.Unit) (float64, error) {
 	over, under, two := strings.Cut(text, "/")
 	if u != quantity.One || !two {
 		return quantity.Parse(text, u.Dimension, u)
 	}
-	a, err := quantity.Parse(over, u.Dimension, u)
+	a, err := quantity.Parse(over, quantity.Length, quantity.Centimetre)
 	if err != nil {
 		return 0, err
 	}
-	b, err := quantity.Parse(under, u.Dimension, u)
+	b, err := quantity.Parse(under, quantity.Length, quantity.Centimetre)
 	return a / b, err
+}
+
+var numbers = regexp.MustCompile(`\p{Nd}+([.,]\p{Nd}+)?`)
+
+// guess is what may be meant by a reading that cannot be read: its number in the unit
+// of the measure, or its two heights one over the other; else an example.
+func (m SafetyMeasure) guess(text, example string) string {
+	found := numbers.FindAllString(text, -1)
+	tilt := m.Key == tiltRatio
+	if len(found) != 1 && !(tilt && len(found) == 2) {
+		return example
+	}
+	guess := strings.TrimSpace(strings.Join(found, "/") + " " + m.Unit)
+	if v, err := measured(guess, safetyUnits[m.Unit]); err != nil || tilt && v > 1 {
+		return example
+	}
+	return guess
 }
 
 func (i SafetyItem) words() []string {

@@ -63,7 +63,9 @@ func Parse(text string, d Dimension, fallback Unit) (float64, error) {
 	}
 	numberText, unitText := splitNumber(s)
 	if whole, thousandths, ok := ambiguousComma(numberText); ok {
-		example = strings.TrimSpace(whole + thousandths + " " + unitText)
+		if _, known := lookup(unitText, d); known || unitText == "" {
+			example = strings.TrimSpace(whole + thousandths + " " + unitText)
+		}
 		return fail("quantity.comma", whole+"."+thousandths)
 	}
 	number, err := parseNumber(numberText)

@@ -136,6 +136,7 @@ func TestParseRefuses(t *testing.T) {
 		{"1,200.5 mm", Length, Unit{}, "quantity.number", "75.4 cm"},
 		{"1,200,000 mm", Length, Unit{}, "quantity.number", "75.4 cm"},
 		{"1,200 mm", Length, Unit{}, "quantity.comma", "1200 mm"},
+		{"1,200 fingers", Length, Millimetre, "quantity.comma", "12.5 mm"},
 		{"1,500", Length, Metre, "quantity.comma", "1500"},
 		{"12 00 mm", Length, Unit{}, "quantity.number", "75.4 cm"},
 		{"5-6 cm", Length, Unit{}, "quantity.number", "75.4 cm"},

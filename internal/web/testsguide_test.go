@@ -1,6 +1,8 @@
 package web
 
 import (
+	"net/http"
+	"net/url"
 	"strings"
 	"testing"
 	"time"
@@ -246,6 +248,8 @@ func TestRunLeadsAroundTheStove(t *testing.T) {
 		w.says("<svg", "yours is not drawn here", "two people hold the stove")
 		w.does("tipping.toward-mouth.safety-tip", "next", "safety.tipping.toward-mouth.value", "50/46.5")
 		w.says("it is tipped over upright, below 1")
+		w.does("tipping.toward-mouth.safety-tip", "next", "safety.tipping.toward-mouth.value", "46.5 of 50")
+		w.says("a number without a unit is wanted here", `value="try:safety.tipping.toward-mouth.value=46.5/50"`)
 		for _, to := range []string{"mouth", "right", "back", "left"} {
 			w.does("tipping.toward-"+to+".safety-tip", "next", "safety.tipping.toward-"+to+".value", "46.5/50")
 		}
@@ -277,6 +281,15 @@ func TestRunLeadsAroundTheStove(t *testing.T) {
 	sheet := want(t, request(b, "GET", "/tests/"+w.id+"/form", nil), 200, `value="wall" selected`, `name="safety.surface.front-low.temperature" value="52"`)
 	if strings.Contains(sheet, "«") {
 		t.Error("the sheet lacks words")
+	}
+	// on the sheet too a button takes over what is proposed, for the entry that is wrong
+	form := "/tests/" + w.id + "/form"
+	for entry, sent := range map[string][2]string{"containment.fuel-mouth.value": {"130 squares", "130 cm²"}, "surface.front-low.temperature": {"warm", "58 °C"}} {
+		entry = "safety." + entry
+		want(t, request(b, "POST", form, url.Values{entry: {sent[0]}}), http.StatusSeeOther)
+		want(t, request(b, "GET", form, nil), 200, `value="try:`+entry+"="+sent[1]+`"`)
+		want(t, request(b, "POST", form, url.Values{"do": {"try:" + entry + "=" + sent[1]}}), http.StatusSeeOther)
+		want(t, request(b, "GET", form, nil), 200, `name="`+entry+`" value="`+sent[1]+`"`)
 	}
 	next := request(b, "POST", "/tests/"+w.id+"/copy", nil)
 	w.id = strings.Split(next.Header().Get("Location"), "/")[2]

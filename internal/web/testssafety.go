@@ -41,6 +41,7 @@ type safetyLine struct {
 	Warm     bool   // the value is a rise over the air
 	Read     string // the temperature as it was read
 	Error    *message.InputError
+	Wrong    string // entry that the error is of
 }
 
 // Name of a measure is of bench; those of a page are its keys.
@@ -58,7 +59,12 @@ func safetyGroups(s *protocol.SafetyForm, wrong map[string]*message.InputError) 
 			l := safetyLine{Path: safetyPath + item.Key + "." + p.Key, Name: p.Name()}
 			r, _, n := findReading(s, item.Key, p.Key)
 			if n > 0 {
-				l.Text, l.Read, l.Error = r.Value, r.Read, cmp.Or(wrong[at[n]+"value"], wrong[at[n]+"temperature"])
+				l.Text, l.Read = r.Value, r.Read
+				for _, entry := range []string{"temperature", "value"} {
+					if e := wrong[at[n]+entry]; e != nil {
+						l.Error, l.Wrong = e, l.Path+"."+entry
+					}
+				}
 			}
 			l.measures(item, p.Key, r)
 			for _, w := range ratedWords(item) {
