@@ -132,5 +132,10 @@ func TestBrowserExploreFitsTelephone(t *testing.T) {
 		}
 		d.picture(strings.Trim(strings.Split(page, "?")[0], "/"))
 	}
+	// so does an earlier answer about a stove that chokes now
+	want(t, request(d.bench, "POST", "/stove/"+d.id+"/set", url.Values{"dim": {"skirt.gap"}, "value": {"3 mm"}, "do": {"set"}}), http.StatusSeeOther)
+	d.fitsTelephone("/stove/" + d.id + "/explore/search")
+	d.until("the answer under what is the matter", `document.getElementById("study").getBoundingClientRect().top > document.getElementById("trouble-title").getBoundingClientRect().bottom`)
+	d.picture("choked")
 	d.quiet()
 }
