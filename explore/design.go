@@ -37,7 +37,7 @@ func (q *Search) Front(most int) ([]Design, error) {
 }
 
 func (q *Search) design(p Individual) Design {
-	a := q.judge(p.X)
+	a := q.judge(p.X, false)
 	q.confirm(a)
 	may := q.Limits.mayMiss(len(a.outcomes))
 	n := q.base.asDrawn()

@@ -45,6 +45,9 @@ type Evolution struct {
 	Generation int // done so far
 	Parents    []Individual
 	Archive    []Individual
+	Planned    [][]float64 // designs that the generation at hand begins with
+
+	way []float64 // values that all designs have, NaN where they may differ; nil for none
 }
 
 // Parameters of the operators: the first three as their authors give them, the
@@ -71,6 +74,9 @@ func (e *Evolution) child(i int, starts [][]float64) []float64 {
 			e.drawIn(x, starts[0], float64(i)/float64(e.Population))
 		}
 		return e.round(x)
+	}
+	if i < len(e.Planned) {
+		return slices.Clone(e.Planned[i])
 	}
 	r := stream(e.Seed, uint64(e.Generation), uint64(i/2))
 	a, b := e.parent(r), e.parent(r)
@@ -237,11 +243,14 @@ func (e *Evolution) mutate(r *rand.Rand, x []float64) {
 
 func clamp(x, low, high float64) float64 { return math.Min(math.Max(x, low), high) }
 
-// round puts a design on the steps of its tools, within the bounds; what grows
-// with the fire is rounded when it has.
+// round puts a design on the steps of its tools, within the bounds, and gives it
+// what all designs have; what grows with the fire is rounded when it has.
 func (e *Evolution) round(x []float64) []float64 {
 	for k, v := range e.Variables {
-		if v.Options == nil && v.Grows == 0 {
+		switch {
+		case e.way != nil && !math.IsNaN(e.way[k]):
+			x[k] = e.way[k]
+		case v.Options == nil && v.Grows == 0:
 			x[k] = v.round(x[k])
 		}
 	}
@@ -324,6 +333,15 @@ func (e *Evolution) beaten(objectives Values) bool {
 	})
 }
 
+// begin starts a search with designs that are known, in place of scattered ones.
+func (e *Evolution) begin(known []Individual) {
+	for _, k := range known {
+		e.keep(k)
+	}
+	e.Parents = distinct(known)
+	e.resume()
+}
+
 // resume ranks parents that were read back.
 func (e *Evolution) resume() {
 	if len(e.Parents) > 0 {
@@ -333,16 +351,21 @@ func (e *Evolution) resume() {
 
 // Minimise searches for designs of least objectives of a function, one generation
 // after the other, and returns the archive. The function gives the objectives and
-// by how much limits are broken.
+// by how much limits are broken; it is asked of several designs at once.
 func (e *Evolution) Minimise(f func(x []float64) (objectives []float64, violation float64)) []Individual {
 	for e.Generation < e.Generations {
-		children := make([]Individual, e.Population)
-		for i := range children {
-			x := e.child(i, nil)
-			objectives, violation := f(x)
-			children[i] = Individual{X: x, Objectives: objectives, Violation: violation}
-		}
-		e.take(children)
+		e.take(judged(e.Population, func(i int) []float64 { return e.child(i, nil) }, f))
 	}
 	return e.Archive
+}
+
+// judged are so many designs with what a function says of them.
+func judged(count int, design func(i int) []float64, f func(x []float64) (objectives []float64, violation float64)) []Individual {
+	list := make([]Individual, count)
+	each(count, func(i int) {
+		x := design(i)
+		objectives, violation := f(x)
+		list[i] = Individual{X: x, Objectives: objectives, Violation: violation}
+	})
+	return list
 }

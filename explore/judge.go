@@ -1,6 +1,7 @@
 package explore
 
 import (
+	"cmp"
 	"math"
 	"slices"
 	"sort"
@@ -12,6 +13,8 @@ import (
 // judgement is what a design is worth.
 type judgement struct {
 	x          []float64
+	foreseen   bool // followed to the end even where it fails
+	lost       bool // cannot be followed any further: not built, choked or never at the boil
 	violation  float64
 	objectives Values
 	stove      *stove.Stove
@@ -34,27 +37,39 @@ const never = 1e9
 // more than that of any that came further, so that a search climbs step by step.
 func failure(stagesLeft int, by float64) float64 { return float64(stagesLeft) + by/(1+by) }
 
-// judge takes a design through the stages.
-func (q *Search) judge(x []float64) *judgement {
-	a := &judgement{x: x, objectives: make(Values, len(q.Goals))}
+// judge takes a design through the stages. One that was foreseen to keep its limits
+// is followed through all that it can be: there the search has most to learn.
+func (q *Search) judge(x []float64, foreseen bool) *judgement {
+	a := &judgement{x: x, foreseen: foreseen, objectives: make(Values, len(q.Goals))}
 	for i, stage := range stages {
-		if by := stage(q, a); by > 0 {
+		by := stage(q, a)
+		if by > 0 && a.violation == 0 {
 			a.violation = failure(len(stages)-i, by)
+		}
+		if a.lost || by > 0 && !foreseen {
 			return a
 		}
 	}
-	q.value(a)
+	if a.violation == 0 {
+		q.value(a)
+	}
 	return a
+}
+
+// lose ends what cannot be followed.
+func (a *judgement) lose() float64 {
+	a.lost = true
+	return never
 }
 
 // builds sizes the stove of a design.
 func (q *Search) builds(a *judgement) float64 {
 	brief, err := q.form(a.x).Read()
-	if err != nil {
-		return never
+	if err == nil {
+		a.stove, err = stove.Size(brief)
 	}
-	if a.stove, err = stove.Size(brief); err != nil {
-		return never
+	if err != nil {
+		return a.lose()
 	}
 	a.cost = q.Prices.Of(a.stove)
 	return 0
@@ -64,7 +79,7 @@ func (q *Search) builds(a *judgement) float64 {
 func (q *Search) burns(a *judgement) float64 {
 	n := q.base.asDrawn()
 	if a.hot = q.base.at(Steady).burn(a.stove, &n); !a.hot.Burns() {
-		return never
+		return a.lose()
 	}
 	return q.asDrawn(a, a.hot)
 }
@@ -72,18 +87,26 @@ func (q *Search) burns(a *judgement) float64 {
 // keepsAir burns the stove through the draws, the hardest first, until more of
 // them are short of air than may be. None may choke, whatever the confidence.
 func (q *Search) keepsAir(a *judgement) float64 {
-	var short []float64
+	may := q.Limits.mayMiss(len(q.draws))
+	var short []float64 // by how much, of the worst
 	for i := range q.draws {
 		o := q.base.at(Steady).burn(a.stove, &q.draws[i])
 		if math.IsNaN(o[BoilTime]) {
+			a.lost = true
 			return 1 + float64(len(q.draws)-i)
 		}
-		if by := 1 - o[AirRatio]/q.Limits.AirRatio; by > 0 {
-			if short = append(short, by); len(short) > q.Limits.mayMiss(len(q.draws)) {
-				return slices.Min(short)
-			}
-		}
 		a.outcomes = append(a.outcomes, o)
+		if by := 1 - o[AirRatio]/q.Limits.AirRatio; by > 0 {
+			short = append(short, by)
+			slices.SortFunc(short, func(a, b float64) int { return cmp.Compare(b, a) })
+			short = short[:min(len(short), may+1)]
+		}
+		if len(short) > may && !a.foreseen {
+			break
+		}
+	}
+	if len(short) > may {
+		return short[may]
 	}
 	return 0
 }
@@ -93,7 +116,7 @@ func (q *Search) keepsAir(a *judgement) float64 {
 func (q *Search) boils(a *judgement) float64 {
 	n := q.base.asDrawn()
 	if a.drawn = q.base.at(brisk).burn(a.stove, &n); math.IsNaN(a.drawn[BoilTime]) {
-		return never
+		return a.lose()
 	}
 	a.fromCold(a.outcomes)
 	return 0

@@ -1,7 +1,9 @@
 package explore
 
 import (
+	"cmp"
 	"math"
+	"slices"
 	"sort"
 )
 
@@ -33,44 +35,31 @@ func (a *Individual) beats(b *Individual) bool {
 
 // rank sorts individuals into fronts and sets their crowding (Deb and others,
 // key deb2002fast): rank 0 is beaten by nobody, rank 1 by rank 0 alone, and so on.
+// They are taken in an order in which nobody is beaten by one that comes later, so
+// that each need only be held against the fronts so far (Zhang, Tian, Cheng and Jin,
+// key zhang2015efficient).
 func rank(all []Individual) (fronts [][]int) {
-	n := len(all)
-	beaten := make([]int, n) // by how many
-	over := make([][]int, n)
-	for i := range all {
-		for j := i + 1; j < n; j++ {
-			switch {
-			case all[i].beats(&all[j]):
-				over[i] = append(over[i], j)
-				beaten[j]++
-			case all[j].beats(&all[i]):
-				over[j] = append(over[j], i)
-				beaten[i]++
-			}
-		}
+	order := make([]int, len(all))
+	for i := range order {
+		order[i] = i
 	}
-	var front []int
-	for i, b := range beaten {
-		if b == 0 {
-			front = append(front, i)
+	slices.SortStableFunc(order, func(i, j int) int {
+		a, b := &all[i], &all[j]
+		return cmp.Or(cmp.Compare(max(a.Violation, 0), max(b.Violation, 0)), slices.Compare(a.Objectives, b.Objectives))
+	})
+	for _, i := range order {
+		r := slices.IndexFunc(fronts, func(front []int) bool {
+			return !slices.ContainsFunc(front, func(j int) bool { return all[j].beats(&all[i]) })
+		})
+		if r < 0 {
+			r = len(fronts)
+			fronts = append(fronts, nil)
 		}
+		all[i].rank = r
+		fronts[r] = append(fronts[r], i)
 	}
-	for len(front) > 0 {
+	for _, front := range fronts {
 		crowd(all, front)
-		for _, i := range front {
-			all[i].rank = len(fronts)
-		}
-		fronts = append(fronts, front)
-		var next []int
-		for _, i := range front {
-			for _, j := range over[i] {
-				if beaten[j]--; beaten[j] == 0 {
-					next = append(next, j)
-				}
-			}
-		}
-		sort.Ints(next)
-		front = next
 	}
 	return fronts
 }

@@ -44,7 +44,8 @@ func (g Goal) Value(x float64) quantity.Value {
 // Search looks for the best stoves of a brief: dimensions and choices that keep
 // the limits under everything that is uncertain, with the objectives of which none
 // can be made better without making another worse. All designs meet the same
-// draws. It can be stopped and gives its result at any moment.
+// draws. It can be stopped and gives its result at any moment. Half of each generation
+// are designs that it foresees to be good, see foresee.
 type Search struct {
 	Subject Subject
 	Unsure  []Input // what is uncertain and what varies
@@ -53,13 +54,14 @@ type Search struct {
 	Limits  Limits
 	Prices  Prices
 	Evolution
+	Lessons []Lesson // the latest last
 
 	once   sync.Once
 	base   *base
 	draws  []instance // that all designs meet, the hardest first
 	fresh  []instance // for those that would be recommended
 	sheets kit.Sheets // of the stove by the rules
-	known  sync.Map   // results of units, by the stove as it is built: the steps of the tools make many designs one
+	judged sync.Map   // results of units, by the stove as it is built: the steps of the tools make many designs one
 	err    error
 }
 
@@ -220,32 +222,62 @@ func (q *Search) Total() (done, total int) {
 	return q.Generation * q.Population, q.Generations * q.Population
 }
 
-// Unit judges one design of the generation.
+// Unit judges one design of the generation: its violation, its objectives and the
+// lesson that it is, none where it was not followed to the end.
 func (q *Search) Unit(unit int) Values {
 	if q.Open() != nil {
 		return nil
 	}
 	x := q.child(unit, q.starts())
-	built := fmt.Sprint(q.built(x))
-	if known, ok := q.known.Load(built); ok {
-		return slices.Clone(known.(Values))
+	r := q.remember(x, unit < len(q.Planned))
+	violation := r.violation
+	if violation == 0 && !q.beaten(r.objectives) {
+		violation = r.confirmed
 	}
-	a := q.judge(x)
-	if a.violation == 0 && !q.beaten(a.objectives) {
-		q.confirm(a)
-	}
-	result := append(Values{a.violation}, a.objectives...)
-	q.known.Store(built, slices.Clone(result))
-	return result
+	return slices.Concat(Values{violation}, r.objectives, r.lesson)
 }
 
-// Take lets the generation compete.
-func (q *Search) Take(results []Values) {
-	children := make([]Individual, len(results))
-	for i, r := range results {
-		children[i] = Individual{X: q.child(i, q.starts()), Violation: r[0], Objectives: r[1:]}
+// remembered is what came of a stove.
+type remembered struct {
+	violation  float64
+	confirmed  float64 // the violation once it was confirmed, of what nothing in the archive beat
+	objectives Values
+	lesson     Values
+}
+
+// remember judges a design, or finds it among those judged: the steps of the tools
+// make many designs one. What the archive does not beat now it did not beat before.
+func (q *Search) remember(x []float64, foreseen bool) remembered {
+	key := fmt.Sprint(q.key(x), foreseen)
+	if known, ok := q.judged.Load(key); ok {
+		return known.(remembered)
 	}
+	a := q.judge(x, foreseen)
+	r := remembered{violation: a.violation, objectives: a.objectives, lesson: q.lesson(a)}
+	if a.violation == 0 && !q.beaten(a.objectives) {
+		q.confirm(a)
+		r.confirmed = a.violation
+	}
+	q.judged.Store(key, r)
+	return r
+}
+
+// Take lets the generation compete, learns from it and plans the next, if there is one.
+func (q *Search) Take(results []Values) {
+	children, lessons := make([]Individual, len(results)), make([]Values, len(results))
+	end := 1 + len(q.Goals)
+	for i, r := range results {
+		children[i] = Individual{X: q.child(i, q.starts()), Violation: r[0], Objectives: r[1:end]}
+		lessons[i] = r[end:]
+	}
+	q.learn(children, lessons)
 	q.take(children)
+	q.Planned = nil
+	if q.Generation < q.Generations {
+		q.Planned = q.foresee()
+	} else {
+		q.Lessons = nil // of use to nobody any more
+	}
 }
 
 // starts are the designs that a search begins with: the stove by the rules, and
