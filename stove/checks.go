@@ -83,11 +83,11 @@ func (c *checker) pot() {
 	if s.SkirtRise < skirtLeast {
 		c.say(Caution, "skirt-low", []string{"skirt.rise"}, "rise", quantity.MM(s.SkirtRise), "least", quantity.MM(skirtLeast))
 	}
-	low, high := s.GapBand()
+	low, _ := s.GapBand()
 	if s.SkirtGap < low-mm/2 {
 		c.say(Warning, "gap-narrow", []string{"skirt.gap"}, "gap", quantity.MM1(s.SkirtGap), "low", quantity.MM1(low))
 	} else if s.SkirtGap > gapHighest+mm/2 {
-		c.say(Caution, "gap-wide", []string{"skirt.gap"}, "gap", quantity.MM1(s.SkirtGap), "high", quantity.MM1(high))
+		c.say(Caution, "gap-wide", []string{"skirt.gap"}, "gap", quantity.MM1(s.SkirtGap), "high", quantity.MM1(gapTested))
 	}
 	if spread := s.byID["skirt.gap"].Spread; spread > 0.3*s.SkirtGap {
 		c.say(Caution, "gap-spread", []string{"skirt.gap"}, "spread", quantity.MM1(spread), "gap", quantity.MM1(s.SkirtGap))

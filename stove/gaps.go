@@ -44,6 +44,7 @@ const (
 	skirtGas    = 600.0  // K, usual mean gas temperature in the skirt
 	sharePath   = 0.7
 	gapLowest   = 6 * mm  // lowest gap any tested household rule gives for these powers
+	gapTested   = 11 * mm // widest gap that a tested rule gives (key baldwin1987)
 	gapHighest  = 15 * mm // above it the skirt hardly helps
 	seamError   = 3 * mm  // of the length of the skirt sheet, common practice
 	outOfRound  = 1 * mm  // of the gap: dents, ovality, a pot set down off centre
@@ -70,7 +71,7 @@ func (z *sizer) gapRules(share float64) []GapRule {
 	a, d, kw := s.ChamberArea, s.Pot.Diameter(), s.PlannedPower/1000
 	reconciled := ReconciledGap(a, d, share, skirtGas, chamberGas)
 	big := d > 0.36
-	baldwin := GapRule{Key: "baldwin", Low: 10 * mm, High: 11 * mm, Applies: kw >= 3 && kw <= 6, Standing: "published, read in a secondary source", Source: "baldwin1987"}
+	baldwin := GapRule{Key: "baldwin", Low: 10 * mm, High: gapTested, Applies: kw >= 3 && kw <= 6, Standing: "published, read in a secondary source", Source: "baldwin1987"}
 	if big {
 		baldwin.Low, baldwin.High, baldwin.Applies = 8*mm, 8*mm, true
 	}
@@ -125,10 +126,10 @@ func (z *sizer) chosenGap(spread float64) (float64, message.Text) {
 }
 
 // GapBand is the range of skirt gaps worth trying with this pot, in metres: from
-// the narrowest that passes the gas to the widest that a tested rule gives.
+// the narrowest that passes the gas to the widest that a tested rule gives, or its
+// own where that is wider.
 func (s *Stove) GapBand() (low, high float64) {
-	low, high = s.GapRules[0].Low, 11*mm
-	return min(low, gapLowest), max(high, s.SkirtGap)
+	return min(s.GapRules[0].Low, gapLowest), max(gapTested, s.SkirtGap)
 }
 
 // skirtRise is how far the skirt reaches above the base of the pot: three

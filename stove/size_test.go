@@ -2,7 +2,9 @@ package stove
 
 import (
 	"math"
+	"slices"
 	"strconv"
+	"strings"
 	"testing"
 
 	"stovewright/message"
@@ -124,6 +126,24 @@ func TestEveryFollowerCanBeSetWithinItsRange(t *testing.T) {
 		}
 		if got := s.Value(id).SI; math.Abs(got-want) > 1e-6*math.Max(1, want) {
 			t.Errorf("%s: asked for %v, got %v", id, want, got)
+		}
+	}
+}
+
+// A gap that is called wider than the rules is wider than the widest of them, as
+// printed too.
+func TestAWideGapIsWiderThanTheRules(t *testing.T) {
+	c := message.English()
+	for _, gap := range []string{"15.6 mm", "16 mm", "30 mm"} {
+		s := sized(t, threeNumbers+"yours: {skirt.gap: "+gap+"}\n")
+		i := slices.IndexFunc(s.Checks, func(k Check) bool { return k.ID == "gap-wide" })
+		if i < 0 {
+			t.Errorf("%s: nothing is said", gap)
+			continue
+		}
+		said := strings.ReplaceAll(c.Say(s.Checks[i].Text), "\u00a0", " ")
+		if is := strings.ReplaceAll(c.Value(s.Value("skirt.gap")), "\u00a0", " "); !strings.Contains(said, is) || !strings.Contains(said, "(11.0 mm)") || strings.Count(said, is) != 1 {
+			t.Errorf("%s: %q", gap, said)
 		}
 	}
 }
