@@ -6,6 +6,7 @@ import (
 	"math"
 	"slices"
 	"sort"
+	"strings"
 	"sync"
 
 	"stovewright/message"
@@ -98,7 +99,8 @@ func changesBetween(a, b stove.Form) []formChange {
 
 // Why splits the difference of two stoves among the changes that lead from one to
 // the other (see [Shapley]): every set of changes is built and burnt where there
-// are at most ten of them, else a sample of orders. Orders that pass through a
+// are at most ten of them, else a sample of orders. What is written otherwise but
+// comes out alike has no part: it is made along with the first change. Orders that pass through a
 // stove that cannot be built or does not burn are left out; Whole tells the share
 // that remains. The error is a message.InputErrors, also where a stove at either
 // end does not burn.
@@ -111,7 +113,14 @@ func Why(before, after Subject) (Reasons, error) {
 	if err != nil {
 		return Reasons{}, err
 	}
-	w := &whyWalk{from: before, to: after, changes: changesBetween(before.Form, after.Form), known: make(map[string]Outcome)}
+	w := &whyWalk{from: before, to: after, known: make(map[string]Outcome)}
+	for _, c := range changesBetween(before.Form, after.Form) {
+		if idle(c, before, after, from, to) {
+			w.idle = append(w.idle, c)
+		} else {
+			w.changes = append(w.changes, c)
+		}
+	}
 	out := Reasons{Together: stove.Compare(from, to)}
 	n := len(w.changes)
 	all := slices.Repeat([]bool{true}, n)
@@ -132,10 +141,30 @@ func Why(before, after Subject) (Reasons, error) {
 	return out, nil
 }
 
+// idle reports whether a change makes nothing otherwise at either end: a dimension
+// that is set to what it prints as already, a choice that is made as it was.
+func idle(c formChange, before, after Subject, from, to *stove.Stove) bool {
+	if from.Dimension(c.key) != nil && to.Dimension(c.key) != nil {
+		return from.Value(c.key).String() == to.Value(c.key).String()
+	}
+	if !strings.HasPrefix(c.key, "choices.") {
+		return false
+	}
+	alike := func(s, other Subject) bool {
+		was, err := s.Outcome()
+		changed := s
+		c.apply(&changed.Form, other.Form)
+		is, changedErr := changed.Outcome()
+		return err == nil && changedErr == nil && was == is
+	}
+	return alike(before, after) && alike(after, before)
+}
+
 // whyWalk burns the stoves between two.
 type whyWalk struct {
 	from, to Subject
 	changes  []formChange
+	idle     []formChange // made along with the first of the others
 	mutex    sync.Mutex
 	known    map[string]Outcome
 }
@@ -153,6 +182,11 @@ func (w *whyWalk) outcome(in []bool) Outcome {
 	s.Form.Yours = maps.Clone(w.from.Form.Yours)
 	if s.Form.Yours == nil {
 		s.Form.Yours = make(map[string]string)
+	}
+	if slices.Contains(in, true) {
+		for _, c := range w.idle {
+			c.apply(&s.Form, w.to.Form)
+		}
 	}
 	for i, c := range w.changes {
 		if in[i] {

@@ -115,3 +115,47 @@ func TestWhy(t *testing.T) {
 		t.Error("a stove that chokes has reasons")
 	}
 }
+
+// What is written in one brief and left to the rules in the other, and comes out
+// alike, is no reason: not in the sentences, not in the pictures.
+func TestWhyLeavesOutWhatIsAlike(t *testing.T) {
+	a := subject(t, "beans-pot.yaml")
+	sized, err := a.Stove()
+	if err != nil {
+		t.Fatal(err)
+	}
+	b := a
+	b.Form.Yours = maps.Clone(a.Form.Yours)
+	if b.Form.Yours == nil {
+		b.Form.Yours = map[string]string{}
+	}
+	b.Form.Yours["brick.courses"] = sized.Value("brick.courses").String()
+	b.Form.Choices.Chamber = "square" // as without a word
+	alike, err := Why(a, b)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if len(alike.Parts) != 0 || alike.Says(Wood)[0].ID != "explore.why-same" {
+		t.Errorf("what is alike is said to change: %+v", alike.Parts)
+	}
+	b.Form.Yours["skirt.gap"] = "14 mm"
+	b.Form.Yours["chamber.width"] = "125 mm"
+	for name, ends := range map[string][2]Subject{"there": {a, b}, "back": {b, a}} {
+		r, err := Why(ends[0], ends[1])
+		if err != nil {
+			t.Fatal(err)
+		}
+		if len(r.Parts) != 2 || r.Whole != 1 {
+			t.Errorf("%s: %+v", name, r.Parts)
+		}
+		for m := range MetricCount {
+			sum := r.Before[m]
+			for _, p := range r.Parts {
+				sum += p.Brings[m]
+			}
+			if math.Abs(sum-r.After[m]) > 1e-9*math.Abs(r.After[m]) {
+				t.Errorf("%s, %v: the parts lead to %v, not to %v", name, m, sum, r.After[m])
+			}
+		}
+	}
+}
