@@ -116,6 +116,9 @@ func study(t testing.TB) studies {
 	return s
 }
 
+// ends are names of two stoves.
+var ends = [2]string{"K. 1", "K. 1, 2 (K.)"}
+
 // all are the pictures of every study at a width.
 func (s studies) all(c *message.Catalogue, width float64) map[string]*drawing.Sheet {
 	return map[string]*drawing.Sheet{
@@ -123,7 +126,7 @@ func (s studies) all(c *message.Catalogue, width float64) map[string]*drawing.Sh
 		"shares": Shares(s.spread, c, width), "outlook": Outlook(s.outlook, c, width), "pots": Pots(s.fleet, c, width),
 		"front":      Front(s.search, s.front, explore.LeastTime, explore.LeastWood, explore.Recommend(s.front), c, width),
 		"front cost": Front(s.search, s.front, explore.LeastCost, explore.LeastWood, explore.Recommend(s.front), c, width),
-		"parts":      Parts(s.reasons, explore.Efficiency, c, width), "parts time": Parts(s.reasons, explore.BoilTime, c, width),
+		"parts":      Parts(s.reasons, ends, explore.Efficiency, c, width), "parts time": Parts(s.reasons, ends, explore.BoilTime, c, width),
 		"beliefs": Beliefs(s.learnt, c, width), "foretold": Foretold(s.learnt, c, width), "tolerances": Tolerances(s.tolerance, c, width),
 	}
 }
@@ -239,7 +242,7 @@ func TestBarsAreTrueToScale(t *testing.T) {
 		}
 		// the waterfall ends where the second stove stands
 		var up, down float64
-		sheet := Parts(s.reasons, explore.BoilTime, c, width)
+		sheet := Parts(s.reasons, ends, explore.BoilTime, c, width)
 		for _, b := range barsIn(t, sheet, "light") {
 			up += b[1] - b[0]
 		}
@@ -252,6 +255,21 @@ func TestBarsAreTrueToScale(t *testing.T) {
 		}
 		if math.Abs(up*lowers-down*raises) > paper*4*(raises+lowers) {
 			t.Errorf("%.0f: %.2f mm up and %.2f mm down for %g up and %g down", width, up, down, raises, lowers)
+		}
+	}
+}
+
+// TestThePictureOfPartsNamesTheStoves: whoever keeps it must know which two they are.
+func TestThePictureOfPartsNamesTheStoves(t *testing.T) {
+	for _, width := range widths {
+		var b bytes.Buffer
+		if err := Parts(explored(t).reasons, ends, explore.Efficiency, message.English(), width).SVG(&b); err != nil {
+			t.Fatal(err)
+		}
+		for _, name := range ends {
+			if !bytes.Contains(b.Bytes(), []byte(">"+name+"</text>")) {
+				t.Errorf("%.0f: lacks %q", width, name)
+			}
 		}
 	}
 }
@@ -321,6 +339,7 @@ func TestNothingLiesOnSomethingElse(t *testing.T) {
 		var local []explore.Local
 		spread := explore.Spread{Metric: m, Mean: 1, SD: 0.1}
 		var reasons explore.Reasons
+		names := [2]string{rapid.StringMatching(`[a-zé ]{1,80}`).Draw(t, "first"), rapid.StringMatching(`[A-Z0-9]{1,120}`).Draw(t, "second")}
 		reasons.Before, reasons.After, reasons.Whole = r.outcome(), r.outcome(), 1
 		learnt := explore.Learnt{Beliefs: []explore.Belief{{Word: "scatter", Before: r.band(), After: r.band()}}}
 		outlook := explore.Outlook{Tests: 3, Scatter: 0.06}
@@ -345,7 +364,7 @@ func TestNothingLiesOnSomethingElse(t *testing.T) {
 		}
 		pair := rapid.Permutation(search.Goals).Draw(t, "goals")
 		for name, sheet := range map[string]*drawing.Sheet{
-			"ranking": Ranking(local, m, 8, c, width), "shares": Shares(spread, c, width), "parts": Parts(reasons, m, c, width),
+			"ranking": Ranking(local, m, 8, c, width), "shares": Shares(spread, c, width), "parts": Parts(reasons, names, m, c, width),
 			"beliefs": Beliefs(learnt, c, width), "foretold": Foretold(learnt, c, width), "outlook": Outlook(outlook, c, width),
 			"front": Front(search, front, pair[0], pair[1], 0, c, width),
 		} {

@@ -10,24 +10,24 @@ import (
 	"stovewright/message"
 )
 
-// Parts draws the way from one stove to another in one metric: from the first, each
-// change begins where the last one ended, the strongest first, down to the second.
+// Parts draws the way from one stove to another, both by their names, in one metric:
+// from the first, each change begins where the last one ended, the strongest first, down to the second.
 // A line over a bar is the doubt of its part (two standard errors), where not every
 // order of the changes was tried. The scale need not begin at zero.
-func Parts(r explore.Reasons, m explore.Metric, c *message.Catalogue, width float64) *drawing.Sheet {
+func Parts(r explore.Reasons, names [2]string, m explore.Metric, c *message.Catalogue, width float64) *drawing.Sheet {
 	if len(r.Parts) == 0 || r.Whole == 0 || !finite(r.Before[m], r.After[m]) {
 		return nil
 	}
 	parts := slices.Clone(r.Parts)
 	sort.SliceStable(parts, func(i, j int) bool { return math.Abs(parts[i].Brings[m]) > math.Abs(parts[j].Brings[m]) })
-	rows := []row{{name: c.S("figure.explore.parts.before"), room: 2 * barHalf}}
+	rows := []row{{name: names[0], room: 2 * barHalf}}
 	for _, p := range parts {
 		if !finite(p.Brings[m]) {
 			return nil
 		}
 		rows = append(rows, row{name: c.Say(p.Name()), room: 2 * barHalf})
 	}
-	rows = append(rows, row{name: c.S("figure.explore.parts.after"), room: 2 * barHalf})
+	rows = append(rows, row{name: names[1], room: 2 * barHalf})
 	legend := []key{{words: c.S("figure.explore.parts.how")}}
 	if !r.Exact {
 		legend = append(legend, key{words: c.S("figure.explore.parts.doubt")})

@@ -43,7 +43,7 @@ func (w *whyCmd) Run(c *call) error {
 	out := reasonsJSON(reasons, c.Catalogue)
 	out.Says = append([]string{between}, out.Says...)
 	pictures := eachMetric(func(m explore.Metric) picture {
-		return picture{"", figure.Parts(reasons, m, c.Catalogue, pictureWidth)}
+		return picture{"", figure.Parts(reasons, names, m, c.Catalogue, pictureWidth)}
 	})
 	if err := w.write(c, answer{"why", w.After, both[1].Form, out.Says, pictures, nil}); err != nil {
 		return err

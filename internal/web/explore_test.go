@@ -445,8 +445,15 @@ func TestFoundStovesOpen(t *testing.T) {
 	shows(t, request(b, "GET", at, nil), 200, "found 1", "to the boil")
 	shows(t, request(b, "POST", s+"/"+study+"/open", url.Values{"design": {"99"}}), 404)
 	// beside the stove, and beside the stove that was opened of it
-	shows(t, request(b, "GET", "/stove/"+id+"/explore/why?against="+study+":1&now=yes", nil), 200, "efficiency goes from", `id="why"`)
-	shows(t, request(b, "GET", at+"/explore/why?now=yes&against="+id, nil), 200, "efficiency goes from", "<svg")
+	// and says in words and picture which two they are
+	a, err := b.loadStudy(t.Context(), study)
+	if err != nil {
+		t.Fatal(err)
+	}
+	found := "stove 1 of the search of " + a.Began.Format("2006-01-02 15:04")
+	shows(t, request(b, "GET", "/stove/"+id+"/explore/why?against="+study+":1&now=yes", nil), 200, "efficiency goes from", `id="why"`,
+		"From Hill-farm kitchen, beans pot to "+found+"<", ">"+found+"</option>", `class="drawing"`)
+	shows(t, request(b, "GET", at+"/explore/why?now=yes&against="+id, nil), 200, "efficiency goes from", "<svg", "From Hill-farm kitchen, beans pot to Hill-farm kitchen, beans pot, found 1<")
 	shows(t, request(b, "GET", "/stove/"+id+"/explore/why?against="+study+":99", nil), 404)
 	// the search itself stays what it was
 	shows(t, request(b, "GET", s+"?study="+study, nil), 200, "Done.")
@@ -461,9 +468,14 @@ func TestWhyTwoStovesDiffer(t *testing.T) {
 	if strings.Contains(body, "goes from") {
 		t.Error("the reasons hold up the page")
 	}
-	shows(t, request(b, "GET", s+"/explore/why?against=before&now=yes", nil, byScript...), 200, `id="why"`, "efficiency goes from", "Skirt gap from 8.0")
+	shows(t, request(b, "GET", s+"/explore/why?against=before&now=yes", nil, byScript...), 200, `id="why"`, "efficiency goes from", "Skirt gap from 8.0",
+		"From Hill-farm kitchen, beans pot, before its last change to Hill-farm kitchen, beans pot<")
 	shows(t, request(b, "GET", s+"/explore/why?against=before&metric=wood", nil), 200, "wood burnt goes from") // they are there by now
 	shows(t, request(b, "GET", s+"/explore/why?against=nobody", nil), 404)
+	// two of one name are told apart
+	w := request(b, "POST", "/workshop/new", url.Values{"example": {"beans-pot.yaml"}})
+	twin := strings.Split(w.Header().Get("Location"), "/")[2]
+	shows(t, request(b, "GET", s+"/explore/why?against="+twin, nil), 200, "From Hill-farm kitchen, beans pot, of 20")
 }
 
 // measuredTests puts the example tests of a stove on the shelf, under the name of

@@ -11,6 +11,7 @@ import (
 	"strconv"
 	"strings"
 	"sync"
+	"time"
 
 	"stovewright/drawing"
 	"stovewright/explore"
@@ -26,7 +27,8 @@ type whyView struct {
 	Chosen  string
 	Metric  explore.Metric
 	Metrics []metricTab
-	Ask     string // where the answer comes from while it is not there
+	Between message.Text // which two stoves they are
+	Ask     string       // where the answer comes from while it is not there
 	Failed  message.Text
 	Wrong   message.InputErrors
 	Answer  *whyAnswer
@@ -81,13 +83,15 @@ func (b *Bench) showWhy(w http.ResponseWriter, r *http.Request) error {
 		p.Failed = message.T("web.fire.against.none")
 	}
 	if other != nil {
-		before, after := subject, subject
-		if before.Form = *other; strings.Contains(p.Chosen, ":") { // a design is what the stove might become
+		before, after, names := subject, subject, [2]string{other.name, b.nameOf(d.Form.Name)}
+		if before.Form = other.form; strings.Contains(p.Chosen, ":") { // a design is what the stove might become
 			before, after = after, before
+			names[0], names[1] = names[1], names[0]
 		}
+		p.Between = message.T("web.explore.why-between", "before", names[0], "after", names[1])
 		reasons, known := b.reasons(before, after, sent.Has("now"))
 		if known {
-			p.answer(b, reasons)
+			p.answer(b, reasons, names)
 		} else {
 			p.Ask = p.address(p.Metric, true)
 		}
@@ -112,10 +116,24 @@ func (p whyView) address(m explore.Metric, now bool) string {
 	return p.Path(whyPage) + "?" + q.Encode()
 }
 
+// compared is a stove that is compared with, by a name that no other has.
+type compared struct {
+	form stove.Form
+	name string
+}
+
+// nameOf is the name of a stove, or words for one without.
+func (b *Bench) nameOf(name string) string {
+	if name == "" {
+		return b.Catalogue.S("web.unnamed")
+	}
+	return name
+}
+
 // otherStove finds the stove that is compared with: another of the workshop, this
 // one before its last change, or a design that a search found; nil where there is
 // none.
-func (b *Bench) otherStove(ctx context.Context, p *whyView, d *design) (*stove.Form, error) {
+func (b *Bench) otherStove(ctx context.Context, p *whyView, d *design) (*compared, error) {
 	frame := firePage{frame: p.frame, Chosen: p.Chosen}
 	study, number, found := strings.Cut(p.Chosen, ":")
 	if found {
@@ -126,12 +144,12 @@ func (b *Bench) otherStove(ctx context.Context, p *whyView, d *design) (*stove.F
 	}
 	p.Against = frame.Against
 	if found {
-		form, ok := b.foundForm(ctx, d, study, number)
+		form, name, ok := b.foundForm(ctx, d, study, number)
 		if !ok {
 			return nil, missing()
 		}
-		p.Against = slices.Insert(p.Against, 0, againstOption{ID: p.Chosen, Text: message.T("web.explore.design-n", "n", number), Chosen: true})
-		return &form, nil
+		p.Against = slices.Insert(p.Against, 0, againstOption{ID: p.Chosen, Text: name, Chosen: true})
+		return &compared{form, b.Catalogue.Say(name)}, nil
 	}
 	p.Chosen = frame.Chosen
 	var was *design
@@ -148,18 +166,29 @@ func (b *Bench) otherStove(ctx context.Context, p *whyView, d *design) (*stove.F
 		return nil, err
 	}
 	filled, _ := filledIn(was.Form)
-	return &filled, nil
+	name := b.nameOf(was.Form.Name)
+	switch {
+	case p.Chosen == lastChange:
+		name = b.Catalogue.S("web.explore.name-before", "name", name)
+	case was.Form.Name == d.Form.Name:
+		name = b.Catalogue.S("web.explore.name-dated", "name", name, "date", stamped(was.Head.At))
+	}
+	return &compared{filled, name}, nil
 }
 
-// foundForm is a design of one of the stove's searches.
-func (b *Bench) foundForm(ctx context.Context, d *design, study, number string) (stove.Form, bool) {
+// stamped is a moment as the pages write it.
+func stamped(t time.Time) string { return t.Format("2006-01-02 15:04") }
+
+// foundForm is a design of one of the stove's searches, with a name that says which.
+func (b *Bench) foundForm(ctx context.Context, d *design, study, number string) (form stove.Form, name message.Text, ok bool) {
 	q, _ := questionOf("search")
 	v, err := b.studyView(ctx, q, d, explore.Subject{}, study, true)
 	n, numErr := strconv.Atoi(number)
 	if err != nil || numErr != nil {
-		return stove.Form{}, false
+		return form, name, false
 	}
-	return v.form(n, "")
+	form, ok = v.form(n, "")
+	return form, message.T("web.explore.name-found", "n", number, "date", stamped(v.Began)), ok
 }
 
 // form is a design of an answer by its number, or the stove of a set for several
@@ -206,7 +235,7 @@ func (b *Bench) reasons(before, after explore.Subject, now bool) (whyKept, bool)
 }
 
 // answer puts the reasons on the page.
-func (p *whyView) answer(b *Bench, k whyKept) {
+func (p *whyView) answer(b *Bench, k whyKept, names [2]string) {
 	if k.err != nil {
 		if p.Wrong, _ = message.Complaints(k.err); len(p.Wrong) == 0 {
 			p.Failed = failure(k.err)
@@ -214,6 +243,6 @@ func (p *whyView) answer(b *Bench, k whyKept) {
 		return
 	}
 	p.Answer = &whyAnswer{Says: k.reasons.Says(p.Metric), Picture: b.pictured("parts", func(c *message.Catalogue, width float64) *drawing.Sheet {
-		return explorefigure.Parts(k.reasons, p.Metric, c, width)
+		return explorefigure.Parts(k.reasons, names, p.Metric, c, width)
 	})}
 }
