@@ -101,21 +101,63 @@ func (q *Search) learn(children []Individual, lessons []Values) {
 // key tells designs apart by how they are built.
 func (q *Search) key(x []float64) string { return fmt.Sprint(q.built(x)) }
 
-// foresee plans half of the next generation: the designs that promise most, in a dream
-// free to build in any way and in dreams of the ways whose turn it is. Nil as long as
-// too little is known.
+// foresee plans up to half of the next generation: the designs that promise most, in a
+// dream free to build in any way and in dreams of the ways whose turn it is. Of a way of
+// which little is known some are tried whatever they promise. Nil as long as too little
+// is known of all.
 func (q *Search) foresee() [][]float64 {
 	fire := q.surface()
 	if fire == nil {
 		return nil
 	}
+	var planned []Individual
 	found := q.dream(fire, nil, dreamers, dreams)
-	if ways := q.ways(); len(ways) > 1 {
-		for i := range waysAtOnce {
-			found = append(found, q.dream(fire, ways[(waysAtOnce*q.Generation+i)%len(ways)], wayDreamers, wayDreams)...)
+	for _, way := range q.turns() {
+		dreamt := q.dream(fire, way, wayDreamers, wayDreams)
+		if q.lessonsOf(way) < q.enough() {
+			planned = append(planned, q.leading(dreamt, planned, max(1, q.Population/8), math.Inf(-1))...)
+		}
+		found = append(found, dreamt...)
+	}
+	planned = append(planned, q.leading(found, planned, q.Population/2-len(planned), 0)...)
+	list := make([][]float64, len(planned))
+	for i, p := range planned {
+		list[i] = p.X
+	}
+	return list
+}
+
+// turns are the ways of building that are dreamt of for the next generation; none where
+// there is but one.
+func (q *Search) turns() (list [][]float64) {
+	ways := q.ways()
+	for i := range min(waysAtOnce, len(ways)-1) {
+		list = append(list, ways[(waysAtOnce*q.Generation+i)%len(ways)])
+	}
+	return list
+}
+
+// lessonsOf is how many lessons there are of a way of building.
+func (q *Search) lessonsOf(way []float64) (n int) {
+	for _, l := range q.Lessons {
+		if made(l.X, way) {
+			n++
 		}
 	}
-	return q.promising(found, q.Population/2)
+	return n
+}
+
+// enough is how many lessons it takes to foresee anything.
+func (q *Search) enough() int { return 2 * (len(q.Variables) + 1) }
+
+// made reports whether a design is built in a way.
+func made(x, way []float64) bool {
+	for k, v := range way {
+		if !math.IsNaN(v) && x[k] != v {
+			return false
+		}
+	}
+	return true
 }
 
 // surface goes through the lessons; nil where there are too few.
@@ -131,7 +173,7 @@ func (q *Search) surface() *num.Radial {
 		}
 		points, values = append(points, q.coordinates(l.X)), append(values, burns)
 	}
-	if len(points) < 2*(len(q.Variables)+1) {
+	if len(points) < q.enough() {
 		return nil
 	}
 	surface, err := num.NewRadial(points, values)
@@ -221,14 +263,14 @@ func (q *Search) known(d *Evolution) (asTheyAre []Individual, altered [][]float6
 		some = append(some, q.Archive[i])
 	}
 	for _, p := range some {
-		if x := d.round(slices.Clone(p.X)); equal(x, p.X) {
+		if made(p.X, d.way) {
 			asTheyAre = append(asTheyAre, p)
 		} else {
-			altered = append(altered, x)
+			altered = append(altered, d.round(slices.Clone(p.X)))
 		}
 	}
 	for _, l := range q.Lessons {
-		if d.way != nil && equal(d.round(slices.Clone(l.X)), l.X) {
+		if d.way != nil && made(l.X, d.way) {
 			altered = append(altered, l.X)
 		}
 	}
@@ -260,51 +302,55 @@ func (q *Search) imagine(fire *num.Radial, x []float64, d *Evolution) (objective
 	return a.objectives, 0
 }
 
-// promising are the designs of a dream that nobody has tried and that would be
-// furthest ahead of all that was found, each other included: by as much as the goal in
-// which they beat it most, over its range, beats what comes closest (the additive
-// epsilon indicator: Zitzler and others, key zitzler2003performance).
-func (q *Search) promising(found []Individual, most int) (list [][]float64) {
-	found = q.untried(found)
-	span := spans(slices.Concat(found, q.Archive))
-	leads := make([]float64, len(found))
-	for i := range found {
+// leading are the designs of dreams that nobody has tried and that would be furthest
+// ahead of all that was found or is planned, each other included: by as much as the
+// goal in which they beat it most, over its range, beats what comes closest (the
+// additive epsilon indicator: Zitzler and others, key zitzler2003performance). So many
+// are given that are further ahead than the least.
+func (q *Search) leading(dreamt, planned []Individual, most int, least float64) (list []Individual) {
+	dreamt = q.untried(dreamt, planned)
+	rivals := slices.Concat(q.Archive, planned)
+	span := spans(slices.Concat(dreamt, rivals))
+	leads := make([]float64, len(dreamt))
+	for i, d := range dreamt {
 		leads[i] = math.Inf(1)
-		for j := range q.Archive {
-			leads[i] = min(leads[i], lead(found[i].Objectives, q.Archive[j].Objectives, span))
+		for _, r := range rivals {
+			leads[i] = min(leads[i], lead(d.Objectives, r.Objectives, span))
 		}
 	}
-	for range min(most, len(found)) {
+	for range min(most, len(dreamt)) {
 		best := 0
-		for i := range found {
+		for i := range dreamt {
 			if leads[i] > leads[best] {
 				best = i
 			}
 		}
-		if !(leads[best] > 0) {
+		if !(leads[best] > least) {
 			break
 		}
-		list = append(list, found[best].X)
-		for i := range found {
-			leads[i] = min(leads[i], lead(found[i].Objectives, found[best].Objectives, span))
+		list = append(list, dreamt[best])
+		for i, d := range dreamt {
+			leads[i] = min(leads[i], lead(d.Objectives, dreamt[best].Objectives, span))
 		}
+		leads[best] = math.Inf(-1)
 	}
 	return list
 }
 
-// untried are the designs among some that were not burnt yet, each once.
-func (q *Search) untried(found []Individual) (list []Individual) {
+// untried are the designs of dreams that were not burnt yet and are not planned, each
+// once.
+func (q *Search) untried(dreamt, planned []Individual) (list []Individual) {
 	tried := make(map[string]bool)
 	for _, l := range q.Lessons {
 		tried[q.key(l.X)] = true
 	}
-	for _, p := range slices.Concat(q.Parents, q.Archive) {
+	for _, p := range slices.Concat(q.Parents, q.Archive, planned) {
 		tried[q.key(p.X)] = true
 	}
-	for _, f := range found {
-		if key := q.key(f.X); !tried[key] {
+	for _, d := range dreamt {
+		if key := q.key(d.X); !tried[key] {
 			tried[key] = true
-			list = append(list, f)
+			list = append(list, d)
 		}
 	}
 	return list

@@ -83,35 +83,41 @@ func TestForesightPays(t *testing.T) {
 	}
 }
 
-// TestSearchTriesEveryWay has a brief in which the best stoves have fewer courses than
-// the stove by the rules, and every step on the way there is worse. A search that is
-// free must come near to what searches of each number of courses find together.
+// TestSearchTriesEveryWay has a brief in which other ways of building than that of the
+// stove by the rules give better stoves. A free search must come near to what searches
+// of each way find together, which have many times its designs.
 func TestSearchTriesEveryWay(t *testing.T) {
-	s := subject(t, "upland-drum.yaml")
-	begin := func() *Search {
-		q, err := NewSearch(s, UsualLimits(sized(t, s).Brief), Prices{}, 32, 20, 1)
+	s := subject(t, "inch-kettle.yaml")
+	begin := func(way []float64) *Search {
+		q, err := NewSearch(s, UsualLimits(sized(t, s).Brief), Prices{}, 32, 14, 1)
 		if err != nil {
 			t.Fatal(err)
 		}
 		q.Goals = []Goal{LeastWood, LeastTime}
+		q.way = way
+		run(t, q, 0)
 		return q
 	}
-	free := begin()
-	run(t, free, 0)
-	var apart [][]float64
-	for courses := 2.0; courses <= 3; courses++ {
-		q := begin()
-		i := slices.IndexFunc(q.Variables, func(v Variable) bool { return v.Key == "brick.courses" })
-		q.Variables[i].Low, q.Variables[i].High = courses, courses
-		run(t, q, 0)
-		t.Logf("%v courses: %d stoves", courses, len(q.Archive))
-		apart = append(apart, objectives(q.Archive)...)
-	}
+	free := begin(nil)
 	reference := free.ruled()
-	one, all := Hypervolume(objectives(free.Archive), reference), Hypervolume(apart, reference)
-	t.Logf("free %v, apart %v", one, all)
-	if one < 0.9*all {
-		t.Errorf("a free search finds %.3f of what searches of each number of courses find", one/all)
+	volume := func(points [][]float64) float64 { return Hypervolume(points, reference) }
+	var together [][]float64
+	asRuled := 0.0
+	for _, way := range free.ways() {
+		if found := objectives(begin(way).Archive); len(found) > 0 {
+			together = append(together, found...)
+			if made(free.starts()[0], way) {
+				asRuled = volume(found)
+			}
+		}
+	}
+	one, all := volume(objectives(free.Archive)), volume(together)
+	t.Logf("free %.4g, every way %.4g, that of the stove by the rules %.4g", one, all, asRuled)
+	if asRuled > 0.97*all {
+		t.Error("the way of the stove by the rules is as good as any: this brief proves nothing")
+	}
+	if one < 0.97*all {
+		t.Errorf("a free search finds %.3f of what searches of each way find", one/all)
 	}
 }
 

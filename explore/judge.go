@@ -130,25 +130,25 @@ func (a *judgement) fromCold(outcomes []Outcome) {
 }
 
 // confirm is asked of what would be recommended: that it can be made of what is at
-// hand, and that it keeps its limits through fresh draws too, which no search has
-// fitted it to.
+// hand, and that it keeps its limits through fresh draws too, by themselves, which no
+// search has fitted it to. The outcomes are then those of all draws.
 func (q *Search) confirm(a *judgement) {
 	if by := q.unmakeable(a.stove); by > 0 {
 		a.violation = failure(0, by)
 		return
 	}
-	var fresh []Outcome
+	fresh := judgement{drawn: a.drawn, hot: a.hot}
 	for i := range q.fresh {
 		o := q.base.at(Steady).burn(a.stove, &q.fresh[i])
 		if math.IsNaN(o[BoilTime]) {
 			a.violation = failure(0, never)
 			return
 		}
-		fresh = append(fresh, o)
+		fresh.outcomes = append(fresh.outcomes, o)
 	}
-	a.fromCold(fresh)
-	a.outcomes = append(a.outcomes, fresh...)
-	a.violation = failure(0, q.throughDraws(a))
+	fresh.fromCold(fresh.outcomes)
+	a.violation = failure(0, q.throughDraws(&fresh))
+	a.outcomes = append(a.outcomes, fresh.outcomes...)
 }
 
 // column is a metric over the draws, sorted.

@@ -66,28 +66,29 @@ func (l Limits) tooHot(skin float64) float64 {
 }
 
 // asDrawn is by how much a stove breaks the limits with nothing that varies: how
-// it stands and what it weighs and costs, and warnings that the stove by the rules
-// does not have.
+// it stands and what it weighs and costs, and warnings and cautions that the stove by
+// the rules does not have.
 func (q *Search) asDrawn(a *judgement, o Outcome) float64 {
 	l, s := q.Limits, a.stove
 	v := over(s.RimLevel(), l.Height) + over(s.Mass, l.Weight) + over(a.cost, l.Cost) + l.tooHot(o[Skin])
 	v += math.Max(0, 1-o[AirRatio]/l.AirRatio)
+	return v + float64(len(q.speakAgainst(s)))
+}
+
+// speakAgainst are the checks that speak against a stove and not against the stove by
+// the rules.
+func (q *Search) speakAgainst(s *stove.Stove) (list []stove.Check) {
 	for _, c := range s.Checks {
 		if binds(c) && !slices.ContainsFunc(q.base.sized.Checks, func(b stove.Check) bool { return b.ID == c.ID && b.Level == c.Level }) {
-			v++
+			list = append(list, c)
 		}
 	}
-	return v
+	return list
 }
 
-// binding are the cautions that a search heeds like warnings: the rim above the
-// cook's reach, a stove or pot that tips, sticks and pots of this kitchen that do
-// not go in.
-var binding = []string{"cook-high", "tilt", "rest-tilt", "thick-stick", "other-pot"}
-
-func binds(c stove.Check) bool {
-	return c.Level == stove.Warning || c.Level == stove.Caution && slices.Contains(binding, c.ID)
-}
+// binds reports whether a search heeds a check: whatever can hurt somebody, will not
+// work, or is likely to disappoint or wear out. A hot skin has its own limit.
+func binds(c stove.Check) bool { return c.Level != stove.Note && c.ID != "skin" }
 
 // throughDraws is by how much the limits are missed over all draws so far.
 func (q *Search) throughDraws(a *judgement) float64 {

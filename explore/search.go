@@ -55,13 +55,13 @@ type Search struct {
 	Prices  Prices
 	Evolution
 	Lessons []Lesson // the latest last
+	Held    []string // dimensions that stay as they are
 
 	once   sync.Once
 	base   *base
 	draws  []instance // that all designs meet, the hardest first
 	fresh  []instance // for those that would be recommended
 	sheets kit.Sheets // of the stove by the rules
-	judged sync.Map   // results of units, by the stove as it is built: the steps of the tools make many designs one
 	err    error
 }
 
@@ -170,6 +170,7 @@ func (q *Search) open() (err error) {
 	if err := q.check(q.base); err != nil {
 		return err
 	}
+	q.Variables = slices.DeleteFunc(q.Variables, func(v Variable) bool { return slices.Contains(q.Held, v.Key) })
 	q.resume()
 	q.sheets, _ = kit.SheetsFor(q.base.sized) // nothing where the stove by the rules cannot be made: others may
 	return q.draw()
@@ -228,38 +229,12 @@ func (q *Search) Unit(unit int) Values {
 	if q.Open() != nil {
 		return nil
 	}
-	x := q.child(unit, q.starts())
-	r := q.remember(x, unit < len(q.Planned))
-	violation := r.violation
-	if violation == 0 && !q.beaten(r.objectives) {
-		violation = r.confirmed
-	}
-	return slices.Concat(Values{violation}, r.objectives, r.lesson)
-}
-
-// remembered is what came of a stove.
-type remembered struct {
-	violation  float64
-	confirmed  float64 // the violation once it was confirmed, of what nothing in the archive beat
-	objectives Values
-	lesson     Values
-}
-
-// remember judges a design, or finds it among those judged: the steps of the tools
-// make many designs one. What the archive does not beat now it did not beat before.
-func (q *Search) remember(x []float64, foreseen bool) remembered {
-	key := fmt.Sprint(q.key(x), foreseen)
-	if known, ok := q.judged.Load(key); ok {
-		return known.(remembered)
-	}
-	a := q.judge(x, foreseen)
-	r := remembered{violation: a.violation, objectives: a.objectives, lesson: q.lesson(a)}
+	a := q.judge(q.child(unit, q.starts()), unit < len(q.Planned))
+	lesson := q.lesson(a)
 	if a.violation == 0 && !q.beaten(a.objectives) {
 		q.confirm(a)
-		r.confirmed = a.violation
 	}
-	q.judged.Store(key, r)
-	return r
+	return slices.Concat(Values{a.violation}, a.objectives, lesson)
 }
 
 // Take lets the generation compete, learns from it and plans the next, if there is one.

@@ -162,8 +162,8 @@ func TestSearchKeepsLimits(t *testing.T) {
 	}
 }
 
-// TestSearchHeedsWarnings holds that nothing is recommended that the sizing itself
-// warns of, such as a skirt that the pot's handles meet, and that dimensions are
+// TestSearchHeedsWarnings holds that nothing is recommended that the sizing itself speaks
+// against, such as a skirt that the handles meet or a thin wall, and that dimensions are
 // written as a maker would.
 func TestSearchHeedsWarnings(t *testing.T) {
 	q := search(t, nil, 16, 8, 6)
@@ -176,8 +176,8 @@ func TestSearchHeedsWarnings(t *testing.T) {
 	for _, d := range front {
 		st := sized(t, Subject{Form: d.Form, Coefficients: fire.Defaults()})
 		for _, c := range st.Checks {
-			if c.Level == stove.Warning && !slices.ContainsFunc(ruled.Checks, func(r stove.Check) bool { return r.ID == c.ID }) {
-				t.Errorf("recommended with the warning %q: %v", c.ID, d.Form.Yours)
+			if c.Level != stove.Note && c.ID != "skin" && !slices.ContainsFunc(ruled.Checks, func(r stove.Check) bool { return r.ID == c.ID }) {
+				t.Errorf("recommended against the check %q: %v", c.ID, d.Form.Yours)
 			}
 		}
 		for id, text := range d.Form.Yours {
@@ -319,4 +319,46 @@ func objectives(list []Individual) [][]float64 {
 		points = append(points, i.Objectives)
 	}
 	return points
+}
+
+// TestSearchTellsWhatFails asks for what no stove can be, and holds that the answer
+// names that limit.
+func TestSearchTellsWhatFails(t *testing.T) {
+	for what, limit := range map[string]func(*Limits){
+		"height of the rim": func(l *Limits) { l.Height = 0.2 },
+		"weight":            func(l *Limits) { l.Weight = 2 },
+		"cost":              func(l *Limits) { l.Cost = 0.5 },
+		"air ratio":         func(l *Limits) { l.AirRatio = 8 },
+		"time to boil":      func(l *Limits) { l.Time = 200 },
+	} {
+		q := search(t, limit, 12, 4, 3)
+		run(t, q, 0)
+		list := q.Closest()
+		says(t, list...)
+		if len(q.Archive) > 0 || !slices.ContainsFunc(list, func(m message.Text) bool { return contains(message.English().Say(m), what) }) {
+			t.Errorf("%s: %d stoves found, and it says %v", what, len(q.Archive), list)
+		}
+	}
+	q := search(t, nil, 16, 6, 3)
+	run(t, q, 0)
+	if len(q.Archive) == 0 || len(q.Closest()) > 0 {
+		t.Errorf("%d stoves were found, and it tells of one that comes closest", len(q.Archive))
+	}
+}
+
+func TestSearchHolds(t *testing.T) {
+	q := search(t, nil, 16, 6, 3)
+	q.Held = []string{"skirt.gap", "power.fire"}
+	run(t, q, 0)
+	front, err := q.Front(100)
+	if err != nil || len(front) == 0 {
+		t.Fatalf("%d stoves found, %v", len(front), err)
+	}
+	ruled := sized(t, q.Subject)
+	for _, d := range front {
+		st := sized(t, Subject{Form: d.Form, Coefficients: fire.Defaults()})
+		if _, set := d.Form.Yours["skirt.gap"]; set || st.PlannedPower != ruled.PlannedPower {
+			t.Errorf("fire of %v, by the rules %v; set are %v", st.PlannedPower, ruled.PlannedPower, d.Form.Yours)
+		}
+	}
 }
