@@ -84,8 +84,8 @@ var choices = []Variable{
 }
 
 // SearchVariables are what can be set on a stove: its dimensions over what the
-// stove allows, within half and twice their value, in steps of the tool in the
-// hand, and the ways of building that the brief leaves open. What is at hand in
+// stove allows, from half to twice their value and that of the rules, so that a
+// dimension set amiss can be mended, in steps of the tool in the hand, and the ways of building that the brief leaves open. What is at hand in
 // one size stays as it is.
 func SearchVariables(s *stove.Stove) []Variable {
 	var list []Variable
@@ -95,7 +95,8 @@ func SearchVariables(s *stove.Stove) []Variable {
 		if !ok || d.Value.SI == 0 || given(s, id) {
 			continue
 		}
-		v := Variable{Key: id, Low: max(low, d.Value.SI/2), High: min(high, d.Value.SI*2), Step: d.Value.Step * d.Value.Unit.Factor, Grows: grows[id]}
+		least, most := min(d.Value.SI, d.ByRule), max(d.Value.SI, d.ByRule)
+		v := Variable{Key: id, Low: max(low, least/2), High: min(high, 2*most), Step: d.Value.Step * d.Value.Unit.Factor, Grows: grows[id]}
 		if d.Value.Unit.Dimension == quantity.Length {
 			v.Step = max(v.Step, 0.001)
 		}

@@ -346,6 +346,23 @@ func TestSearchTellsWhatFails(t *testing.T) {
 	}
 }
 
+// A stove that chokes for a dimension that was set amiss can be searched from.
+func TestSearchMendsWhatIsSetAmiss(t *testing.T) {
+	s := subject(t, "beans-pot.yaml")
+	s.Form.Yours = map[string]string{"skirt.gap": "3 mm"}
+	if o, err := s.Outcome(); err != nil || o.Burns() {
+		t.Fatalf("this brief proves nothing: %v, %v", o, err)
+	}
+	q, err := NewSearch(s, UsualLimits(sized(t, s).Brief), Prices{}, 16, 12, 7)
+	if err != nil {
+		t.Fatal(err)
+	}
+	run(t, q, 0)
+	if len(q.Archive) < 3 {
+		t.Errorf("%d stoves were found", len(q.Archive))
+	}
+}
+
 func TestSearchHolds(t *testing.T) {
 	q := search(t, nil, 16, 6, 3)
 	q.Held = []string{"skirt.gap", "power.fire"}
