@@ -306,6 +306,10 @@ func (q *Search) form(x []float64) stove.Form {
 			f.Choices.Body = v.Options[int(value)]
 		default:
 			d := q.base.sized.Dimension(v.Key)
+			maps.DeleteFunc(f.Yours, func(id, _ string) bool { // what follows from it cannot be set beside it
+				follower := q.base.sized.Dimension(id)
+				return follower != nil && follower.Driver == v.Key
+			})
 			f.Yours[v.Key] = text(d, value) + " " + d.Value.Unit.Symbol
 		}
 	}

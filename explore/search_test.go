@@ -363,6 +363,34 @@ func TestSearchMendsWhatIsSetAmiss(t *testing.T) {
 	}
 }
 
+// A brief that sets what follows from a searched dimension is searched like any
+// other: the two cannot be set beside each other.
+func TestSearchFreesWhatFollows(t *testing.T) {
+	s := subject(t, "beans-pot.yaml")
+	s.Form.Yours = map[string]string{"skirt.inner": "262 mm"}
+	begin := func(held ...string) *Search {
+		q, err := NewSearch(s, UsualLimits(sized(t, s).Brief), Prices{}, 16, 6, 7)
+		if err != nil {
+			t.Fatal(err)
+		}
+		q.Held = held
+		run(t, q, 0)
+		return q
+	}
+	if n := len(begin().Archive); n < 3 {
+		t.Errorf("%d stoves were found", n)
+	}
+	front, err := begin("skirt.gap").Front(10)
+	if err != nil || len(front) == 0 {
+		t.Fatal(len(front), err)
+	}
+	for _, d := range front {
+		if got := sized(t, Subject{Form: d.Form, Coefficients: fire.Defaults()}).Value("skirt.inner").String(); got != sized(t, s).Value("skirt.inner").String() {
+			t.Errorf("what was held is %s", got)
+		}
+	}
+}
+
 func TestSearchHolds(t *testing.T) {
 	q := search(t, nil, 16, 6, 3)
 	q.Held = []string{"skirt.gap", "power.fire"}
