@@ -56,6 +56,12 @@ func (p exploreFrame) Burns() bool {
 	return p.Design.Stove != nil && p.Choked == nil && p.Failed.ID == ""
 }
 
+// Asks reports whether the question can be asked of the stove. A search may mend one
+// that does not burn.
+func (p exploreFrame) Asks() bool {
+	return p.Burns() || p.Question == "search" && p.Design.Stove != nil
+}
+
 // Questions are the tabs.
 func (exploreFrame) Questions() []string { return explorePages }
 

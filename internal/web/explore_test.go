@@ -16,6 +16,7 @@ import (
 	"testing"
 	"time"
 
+	"stovewright/explore"
 	"stovewright/workshop"
 )
 
@@ -150,6 +151,9 @@ func TestChokedStoveIsNotExplored(t *testing.T) {
 			page = s + "/explore"
 		}
 		body := shows(t, request(b, "GET", page, nil), 200, "cannot pull the air", "?dim=")
+		if q == "search" { // it may mend the stove
+			continue
+		}
 		if strings.Contains(body, `id="settings"`) || strings.Contains(body, `data-try`) || strings.Contains(body, `form="settings"`) || strings.Contains(body, `"#settings"`) {
 			t.Errorf("%s asks a stove that chokes", q)
 		}
@@ -159,9 +163,11 @@ func TestChokedStoveIsNotExplored(t *testing.T) {
 	shows(t, request(b, "GET", s+"/explore/search?study="+first, nil), 200, "stoves were tried", "/explore/search?study="+last)
 	shows(t, request(b, "GET", s+"/explore/search/"+first+"/file/answer.txt", nil), 200, "Computed")
 	shows(t, request(b, "POST", s+"/explore/search/"+first+"/open", url.Values{"design": {"1"}}), http.StatusSeeOther)
-	w := request(b, "POST", s+"/explore/search", url.Values{"effort": {"quick"}})
-	if strings.Contains(w.Header().Get("Location"), "study=") {
-		t.Error("a search began on a stove that chokes")
+	for _, q := range []string{"tolerance", "spread"} {
+		w := request(b, "POST", s+"/explore/"+q, url.Values{"effort": {"quick"}})
+		if strings.Contains(w.Header().Get("Location"), "study=") {
+			t.Errorf("%s began on a stove that chokes", q)
+		}
 	}
 	// a change that would choke it is said so, without numbers
 	shows(t, request(b, "POST", s+"/undo", url.Values{"from": {"explore"}}), http.StatusSeeOther)
@@ -170,6 +176,98 @@ func TestChokedStoveIsNotExplored(t *testing.T) {
 	shows(t, request(b, "GET", s+"/explore", nil), 200) // no stove: the page says what is lacking
 	shows(t, request(b, "GET", s+"/explore/search", nil), 200)
 	shows(t, request(b, "GET", s+"/explore/why", nil), 200)
+}
+
+// A stove that chokes as it is drawn can be searched from: the search finds such as
+// burn, which open.
+func TestSearchMendsAStoveThatChokes(t *testing.T) {
+	b, id := exploring(t)
+	s := "/stove/" + id
+	shows(t, request(b, "POST", s+"/set", url.Values{"dim": {"skirt.gap"}, "value": {"3 mm"}, "do": {"set"}}), http.StatusSeeOther)
+	shows(t, request(b, "GET", s+"/explore/search", nil), 200, "cannot pull the air", "a search may find one that does", `id="settings"`, "Not asked yet")
+	study := started(t, b, id, "search", searchSettings)
+	finished(t, b, study)
+	body := shows(t, request(b, "GET", s+"/explore/search", nil), 200, "cannot pull the air", `id="settings"`, `data-card="design-1"`, "3.0 mm</span> →")
+	if strings.Contains(body, "Put beside") {
+		t.Error("a stove that chokes is to be compared")
+	}
+	w := request(b, "POST", s+"/explore/search/"+study+"/open", url.Values{"design": {"1"}})
+	if body := shows(t, request(b, "GET", w.Header().Get("Location")+"/explore", nil), 200, "What a step does"); strings.Contains(body, "cannot pull the air") {
+		t.Error("what was found chokes too")
+	}
+}
+
+// A search says which limits it was held to, whatever came of it; one that found
+// nothing says so only when it has looked.
+func TestSearchSaysItsLimits(t *testing.T) {
+	b, id := exploring(t)
+	s := "/stove/" + id + "/explore/search"
+	settings := url.Values{"effort": {"quick"}, "weight": {"3 kg"}, "height": {"45 cm"}, "skin": {"80 °C"}, "time": {"25 min"}, "at_hand": {"yes"}, "price.sheet": {"30"}, "cost": {"500"}}
+	limits := []string{"Air ratio at least: 1.8", "Kept in so many cases: 90 %", "To the boil within: 25 min", "Side no hotter than: 80 °C", "Rim no higher than: 450 mm", "No heavier than: 3.0 kg",
+		"Costs no more than: 500", "Sheets: no more than now"}
+	// stopped before the first generation was done
+	for range cap(b.studies.desks) { // others sit at all of them
+		b.studies.desks <- struct{}{}
+	}
+	study := started(t, b, id, "search", settings)
+	shows(t, request(b, "POST", s+"/"+study+"/stop", url.Values{}), http.StatusSeeOther)
+	body := shows(t, request(b, "GET", s, nil), 200, append(limits, "Stopped.", "Too little is done")...)
+	if strings.Contains(body, "keeps all limits") || strings.Contains(body, "stoves were tried") {
+		t.Error("a search that has not begun says that it found nothing")
+	}
+	shows(t, request(b, "POST", s+"/"+study+"/go", url.Values{}), http.StatusSeeOther)
+	for range cap(b.studies.desks) {
+		<-b.studies.desks
+	}
+	finished(t, b, study)
+	shows(t, request(b, "GET", s, nil), 200, append(limits, "Done.", "No stove keeps all limits", "the one that comes closest:", "The weight is ")...)
+	shows(t, request(b, "GET", s+"/"+study+"/file/answer.txt", nil), 200, append(limits, "No stove keeps all limits", "at most 3.0 kg is allowed")...)
+	// and with what was found; what is not set is no limit
+	finished(t, b, started(t, b, id, "search", searchSettings))
+	body = shows(t, request(b, "GET", s, nil), 200, limits[0], limits[1], `data-card="design-1"`)
+	if strings.Contains(body, limits[5]) || strings.Contains(body, "Costs no more than: ") {
+		t.Error("a limit is said that was not set")
+	}
+}
+
+// What the brief sets itself is offered to be left as it is, by itself or by what it
+// follows from; a search changes the rest.
+func TestSearchLeavesWhatItIsTold(t *testing.T) {
+	b, id := exploring(t)
+	s := "/stove/" + id
+	if body := shows(t, request(b, "GET", s+"/explore/search", nil), 200); strings.Contains(body, "What you set yourself") {
+		t.Error("something is offered to be left where nothing is set")
+	}
+	for dim, value := range map[string]string{"skirt.inner": "262 mm", "brick.thickness": "60 mm", "rest.height": "24 mm"} {
+		shows(t, request(b, "POST", s+"/set", url.Values{"dim": {dim}, "value": {value}, "do": {"set"}}), http.StatusSeeOther)
+	}
+	body := shows(t, request(b, "GET", s+"/explore/search", nil), 200, "What you set yourself", `name="hold.skirt.inner" value="yes">`, `name="hold.brick.thickness" value="yes">`)
+	if strings.Contains(body, "hold.rest.height") || strings.Contains(body, "hold.skirt.gap") {
+		t.Error("what no search changes, or nobody set, is offered")
+	}
+	settings := url.Values{"effort": {"quick"}, "hold.skirt.inner": {"yes"}, "hold.nothing": {"yes"}}
+	study := started(t, b, id, "search", settings)
+	finished(t, b, study)
+	shows(t, request(b, "GET", s+"/explore/search", nil), 200, `name="hold.skirt.inner" value="yes" checked`, `name="hold.brick.thickness" value="yes">`, "Skirt gap: left as it is", `data-card="design-1"`)
+	d, err := b.load(t.Context(), id)
+	if err != nil {
+		t.Fatal(err)
+	}
+	q, _ := questionOf("search")
+	v, err := b.studyView(t.Context(), q, d, explore.Subject{}, study, true)
+	if err != nil {
+		t.Fatal(err)
+	}
+	thickness := map[string]bool{}
+	for _, form := range v.Answer.(*searchAnswer).forms {
+		if form.Yours["skirt.inner"] != d.Form.Yours["skirt.inner"] || form.Yours["skirt.gap"] != "" {
+			t.Errorf("what was to be left is %v", form.Yours)
+		}
+		thickness[form.Yours["brick.thickness"]] = true
+	}
+	if len(thickness) == 1 && thickness[d.Form.Yours["brick.thickness"]] {
+		t.Error("what was not to be left was left")
+	}
 }
 
 func TestStudyAnswersInTheBackground(t *testing.T) {
@@ -231,7 +329,7 @@ func TestSettingsComplainInPlace(t *testing.T) {
 	for _, others := range [][]string{nil, {"yes"}} { // alone, and beside one that counts
 		shows(t, request(b, "POST", s+"search", url.Values{"goal.cost": {"yes"}, "goal.wood": others}), http.StatusUnprocessableEntity, "needs at least one price", `id="folded" open`, `name="goal.cost" value="yes" checked`)
 	}
-	body := shows(t, request(b, "GET", s+"search", nil), 200, `name="goal.wood" value="yes" checked`, "can count once something has a price", `href="#price.brick"`, `id="price.brick"`)
+	body := shows(t, request(b, "GET", s+"search", nil), 200, `name="goal.wood" value="yes" checked`, "can count once something of this stove has a price", `href="#price.brick"`, `id="price.brick"`)
 	if strings.Contains(body, `name="goal.cost" value="yes" checked`) {
 		t.Error("the cost is ticked where nothing has a price")
 	}
@@ -239,6 +337,14 @@ func TestSettingsComplainInPlace(t *testing.T) {
 	if strings.Contains(body, "can count once") {
 		t.Error("a price is asked for where there is one")
 	}
+	// a price of what the stove is not made of, and no cost at all
+	for _, sent := range []url.Values{{"price.liner": {"40"}, "goal.cost": {"yes"}}, {"price.labour": {"40"}, "goal.cost": {"yes"}}, {"price.liner": {"40"}, "cost": {"500"}}} {
+		body = shows(t, request(b, "POST", s+"search", sent), http.StatusUnprocessableEntity, "at least one price of what this stove is made of: A chamber brick, A square metre of sheet", `id="folded" open`)
+		if strings.Contains(body, "made of: A chamber brick, The liner") || !strings.Contains(body, "can count once something") {
+			t.Error("the price of a liner is asked for, or counts, where there is none")
+		}
+	}
+	shows(t, request(b, "POST", s+"search", url.Values{"price.brick": {"40"}, "cost": {"0"}}), http.StatusUnprocessableEntity, `value="0"`, "out of range")
 	shows(t, request(b, "POST", s+"nothing", url.Values{}), 404)
 	if list, _ := b.Workshop.List(context.Background(), workshop.Filter{Kind: studyKind}); len(list) != 0 {
 		t.Error("a study was begun with settings that cannot be")

@@ -52,6 +52,7 @@ func (p *pictured) marking(key string) *pictured {
 // answered is what every answer has.
 type answered struct {
 	Says     []message.Text
+	Kept     []message.Text // limits that it was held to
 	Pictures []*pictured
 	sheets   map[string]func(c *message.Catalogue, width float64) *drawing.Sheet
 }
@@ -143,6 +144,9 @@ type searchAnswer struct {
 	Designs []foundDesign
 	Best    int // number of the one that comes nearest to everything; 0 where there is none
 	Tried   int
+	Early   bool // no generation is done: nothing can be said
+	None    message.Text
+	Closest []message.Text // limits that the design breaks that comes closest, where none was found
 	forms   []stove.Form
 }
 
@@ -168,8 +172,9 @@ func answerSearch(b *Bench, s explore.Study) (hasAnswer, error) {
 	if err != nil {
 		return nil, err
 	}
-	a := &searchAnswer{}
+	a := &searchAnswer{Early: q.Generation == 0}
 	a.Tried, _ = q.Total()
+	a.Kept = keptTo(q)
 	for _, g := range q.Goals {
 		a.Goals = append(a.Goals, g.Name())
 	}
@@ -189,8 +194,17 @@ func answerSearch(b *Bench, s explore.Study) (hasAnswer, error) {
 		}
 		a.Designs, a.forms = append(a.Designs, f), append(a.forms, d.Form)
 	}
-	if best >= 0 {
+	switch _, left := q.Batch(); {
+	case best >= 0:
 		a.Says = a.Designs[best].Says
+	case left == 0:
+		a.None = message.T("web.explore.none-found")
+	case !a.Early:
+		a.None = message.T("web.explore.none-yet")
+	}
+	if a.None.ID != "" {
+		a.Closest = q.Closest()
+		a.Says = slices.Concat([]message.Text{a.None, message.T("web.explore.closest")}, a.Closest)
 	}
 	for _, pair := range goalPairs(q.Goals) {
 		a.draw(b, fmt.Sprintf("front-%s-%s", pair[0], pair[1]), func(c *message.Catalogue, width float64) *drawing.Sheet {

@@ -77,12 +77,6 @@ var practiceFields = form.Fields{
 	form.Number("burn.heat", quantity.Percent, 0, 30, false, "4 %"),
 }
 
-var priceFields = form.Fields{price("brick"), price("liner"), price("sheet"), price("body"), price("fill"), price("rod"), price("labour")}
-
-func price(of string) form.Field {
-	return form.Number("price."+of, quantity.One, 0, 1e7, false, "40")
-}
-
 // questions are those that take long.
 var questions []question
 
@@ -91,7 +85,7 @@ func init() {
 		{key: "search", empty: func() explore.Study { return new(explore.Search) }, ask: askSearch, answer: answerSearch, folded: len(priceFields) + 1,
 			fields: named(form.Fields{effortField, airField, form.Number("confidence", quantity.Percent, 50.1, 99.9, false, "90 %"), timeField,
 				form.Number("skin", quantity.Celsius, 35, 400, false, "80 °C"), form.Number("height", quantity.Centimetre, 15, 150, false, "45 cm"),
-				form.Number("weight", quantity.Kilogram, 1, 500, false, "25 kg"), form.Number("cost", quantity.One, 0, 1e7, false, "500"),
+				form.Number("weight", quantity.Kilogram, 1, 500, false, "25 kg"), form.Number("cost", quantity.One, 0.01, 1e7, false, "500"),
 				form.OneOf("at_hand", false, "yes", "no")}.And(priceFields, form.Fields{seedField}))},
 		{key: "tolerance", empty: func() explore.Study { return new(explore.Tolerance) }, ask: askTolerance, answer: answerTolerance, folded: len(practiceFields) + 1,
 			fields: named(form.Fields{effortField, timeField, airField}.And(practiceFields, form.Fields{seedField}))},
@@ -127,88 +121,6 @@ func (a *asking) practice() explore.Practice {
 func practiceOf(p *explore.Practice) map[string]*float64 {
 	return map[string]*float64{"make.tape": &p.Tape, "make.seam": &p.Seam, "make.dent": &p.Dent, "make.shrinkage": &p.Shrinkage, "make.rods": &p.Rods,
 		"make.lining": &p.Lining, "make.mouth": &p.Mouth, "burn.moisture": &p.Moisture, "burn.power": &p.Power, "burn.fill": &p.Fill, "burn.heat": &p.Heat}
-}
-
-func pricesOf(p *explore.Prices) map[string]*float64 {
-	return map[string]*float64{"price.brick": &p.Brick, "price.liner": &p.Liner, "price.sheet": &p.Sheet, "price.body": &p.Body, "price.fill": &p.Fill,
-		"price.rod": &p.Rod, "price.labour": &p.Labour}
-}
-
-func askSearch(a *asking) (explore.Study, error) {
-	l := explore.UsualLimits(a.design.Stove.Brief)
-	for path, limit := range limitsOf(&l) {
-		*limit = a.number(path, *limit)
-	}
-	l.AtHand = a.Word("at_hand", a.sent["at_hand"], yesNo(l.AtHand)) == "yes"
-	var prices explore.Prices
-	for path, field := range pricesOf(&prices) {
-		*field = a.number(path, 0)
-	}
-	if prices.Zero() && l.Cost > 0 {
-		a.Complaints = append(a.Complaints, a.needsPrice("cost"))
-	}
-	if least := goalPath(explore.LeastCost); prices.Zero() && a.sent[least] != "" {
-		a.Complaints = append(a.Complaints, a.needsPrice(least))
-	}
-	population, generations, seed := a.effort(16, explore.UsualPopulation, 48), a.effort(12, explore.UsualGenerations, 60), a.seed()
-	if len(a.Complaints) > 0 {
-		return nil, a.Complaints
-	}
-	q, err := explore.NewSearch(a.subject, l, prices, population, generations, seed)
-	if err == nil && anyGoal(a.sent) {
-		q.Goals = slices.DeleteFunc(q.Goals, func(g explore.Goal) bool { return a.sent[goalPath(g)] == "" })
-	}
-	return q, err
-}
-
-// needsPrice complains of a wish about the cost while nothing has a price.
-func (a *asking) needsPrice(field string) *message.InputError {
-	return &message.InputError{Field: field, Value: a.sent[field], Reason: message.T("web.explore.cost-needs-prices"),
-		Try: a.Catalogue.S("web.explore.field.price.brick") + ": 40"}
-}
-
-func yesNo(yes bool) string {
-	if yes {
-		return "yes"
-	}
-	return "no"
-}
-
-// searchGoals are the goals that may be chosen.
-var searchGoals = []explore.Goal{explore.LeastWood, explore.LeastTime, explore.Steadiest, explore.LeastCost}
-
-func goalPath(g explore.Goal) string { return "goal." + string(g) }
-
-// anyGoal reports whether goals are chosen; where none is, all stand that can.
-func anyGoal(sent map[string]string) bool {
-	return slices.ContainsFunc(searchGoals, func(g explore.Goal) bool { return sent[goalPath(g)] != "" })
-}
-
-// goalChoice is a goal that may be chosen.
-type goalChoice struct {
-	Path   string
-	Name   message.Text
-	Chosen bool
-	Lacks  string // field that must be filled before it can count; "" where nothing is lacking
-}
-
-// goalChoices are the goals with those chosen; all that can count where none is.
-func goalChoices(sent map[string]string) (list []goalChoice) {
-	priced := slices.ContainsFunc(priceFields, func(f form.Field) bool { return sent[f.Path] != "" })
-	for _, g := range searchGoals {
-		c := goalChoice{Path: goalPath(g), Name: g.Name()}
-		if g == explore.LeastCost && !priced {
-			c.Lacks = priceFields[0].Path
-		}
-		c.Chosen = sent[c.Path] != "" || !anyGoal(sent) && c.Lacks == ""
-		list = append(list, c)
-	}
-	return list
-}
-
-// limitsOf leads from the fields of the form to the limits of a search.
-func limitsOf(l *explore.Limits) map[string]*float64 {
-	return map[string]*float64{"air_ratio": &l.AirRatio, "confidence": &l.Confidence, "skin": &l.Skin, "time": &l.Time, "height": &l.Height, "weight": &l.Weight, "cost": &l.Cost}
 }
 
 func askTolerance(a *asking) (explore.Study, error) {

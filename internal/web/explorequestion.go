@@ -23,6 +23,7 @@ type studyPage struct {
 	Unfold   bool        // something is wrong or written in one of them
 	Wrong    message.InputErrors
 	Goals    []goalChoice  // of a search
+	Holds    []holdChoice  // of a search
 	Stoves   []stoveChoice // of the question about pots
 	Tests    []testChoice  // of the question about tests
 	Study    *studyView    // nil while none was asked
@@ -53,6 +54,7 @@ type studyView struct {
 	Waits     bool           // the answer takes a while: the script asks for it when the page stands
 	Marked    int            // the design that is looked at
 	Applied   bool
+	Beside    bool // a design can be put beside the stove, which burns
 	NextTests int
 	Next      *nextView
 }
@@ -173,7 +175,7 @@ func (b *Bench) studyPage(ctx context.Context, q question, d *design, frame expl
 		if p.Study, err = b.studyView(ctx, q, d, subject, id, now); err != nil {
 			return p, err
 		}
-		settings = p.Study.Doc.Settings
+		settings, p.Study.Beside = p.Study.Doc.Settings, p.Burns()
 	}
 	for _, rec := range list {
 		if rec.ID != id {
@@ -187,7 +189,7 @@ func (b *Bench) studyPage(ctx context.Context, q question, d *design, frame expl
 	for _, rec := range gone[:min(len(gone), shownGone)] {
 		p.Gone = append(p.Gone, earlier{rec.ID, rec.Head})
 	}
-	if !p.Burns() { // what was asked before stays, and nothing can be asked anew
+	if !p.Asks() { // what was asked before stays, and nothing can be asked anew
 		return p, nil
 	}
 	return p, b.settings(ctx, &p, q, d, settings, nil)
@@ -214,7 +216,7 @@ func (b *Bench) settings(ctx context.Context, p *studyPage, q question, d *desig
 	}
 	switch q.key {
 	case "search":
-		p.Goals = goalChoices(sent)
+		p.Goals, p.Holds = goalChoices(d.Stove, sent), holdChoices(d.Stove, sent)
 	case "pots":
 		p.Stoves, err = b.potChoices(ctx, d, sent, wrong)
 	case "learn":
@@ -272,7 +274,7 @@ func (b *Bench) startStudy(w http.ResponseWriter, r *http.Request) error {
 		return err
 	}
 	ctx, settings := r.Context(), settingsOf(r.PostForm)
-	if !frame.Burns() {
+	if !frame.Asks() {
 		return b.redirect(w, r, frame.Path(q.key))
 	}
 	id, err := b.beginStudy(ctx, q, d, subject, settings)
@@ -443,7 +445,7 @@ func (b *Bench) studyFile(w http.ResponseWriter, r *http.Request) error {
 		download(w, "application/json", file, data)
 		return nil
 	case name == "answer" && format == "txt":
-		lines := append([]string{d.Form.Name, b.Catalogue.S("web.explore.note")}, b.say(answer.common().Says)...)
+		lines := slices.Concat([]string{d.Form.Name, b.Catalogue.S("web.explore.note")}, b.say(answer.common().Says), b.say(answer.common().Kept))
 		download(w, "text/plain; charset=utf-8", file, []byte(strings.Join(lines, "\n")+"\n"))
 		return nil
 	}
