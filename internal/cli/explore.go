@@ -1,16 +1,10 @@
 package cli
 
 import (
-	"bytes"
 	"context"
-	"crypto/sha256"
-	"encoding/hex"
 	"encoding/json"
-	"errors"
 	"fmt"
-	"io/fs"
 	"os"
-	"path/filepath"
 	"time"
 
 	"stovewright/explore"
@@ -63,6 +57,19 @@ func (a exploreArgs) subject(depth explore.Depth) (explore.Subject, *stove.Stove
 	return s, sized, inFile(a.Coefficients, err)
 }
 
+// alight complains, as the command fire does, of a stove that chokes or never brings
+// its water to the boil: what is asked of it as drawn has no answer.
+func alight(s explore.Subject, sized *stove.Stove) (err error) {
+	p := &prediction{stove: sized, lit: fire.Light(sized), c: s.Coefficients}
+	if p.model, err = p.lit.Model(); err != nil {
+		return err
+	}
+	if _, err = p.model.Solve(p.c, p.lit.Task.Power, p.lit.Air.PotFace()); err == nil {
+		_, _, err = p.model.Cook(p.c, p.lit.Task, 0)
+	}
+	return p.failure(err)
+}
+
 // usualSizes are the variables of the grammar for how much a study takes.
 var usualSizes = map[string]int{"usual_population": explore.UsualPopulation, "usual_generations": explore.UsualGenerations,
 	"usual_draws": explore.UsualDraws, "usual_rows": explore.UsualRows}
@@ -73,6 +80,9 @@ type longArgs struct {
 	Keep    string `help:"${explore_keep}" placeholder:"study.json"`
 	Team    string `help:"${explore_team}" placeholder:"postgres://…"`
 }
+
+// mostWorkers is more than any machine has processors.
+const mostWorkers = 1024
 
 // progressPause is how long the command is silent between two lines about its
 // progress.
@@ -90,12 +100,14 @@ func left(d time.Duration) quantity.Value {
 // named by --keep is read before and written after each batch, so that an
 // interrupted study goes on.
 func (a longArgs) carry(c *call, s explore.Study) error {
+	if err := wholeFlag("--workers", a.Workers, 0, mostWorkers, 2); err != nil {
+		return err
+	}
 	asked, err := json.Marshal(s)
 	if err != nil {
 		return err
 	}
-	sum := sha256.Sum256(asked)
-	name := hex.EncodeToString(sum[:12])
+	name := hashOf(asked)
 	if err := a.resume(name, s); err != nil {
 		return err
 	}
@@ -134,49 +146,6 @@ func joinTeam(ctx context.Context, url string) (*study.Team, error) {
 	return team, nil
 }
 
-// kept is the file of a study under way.
-type kept struct {
-	Question string        `json:"question"` // hash of the study as it was asked for
-	Study    explore.Study `json:"study"`
-}
-
-func (a longArgs) resume(name string, s explore.Study) error {
-	if a.Keep == "" {
-		return nil
-	}
-	data, err := os.ReadFile(a.Keep)
-	if errors.Is(err, fs.ErrNotExist) {
-		return nil
-	}
-	if err != nil {
-		return err
-	}
-	var head struct {
-		Question string          `json:"question"`
-		Study    json.RawMessage `json:"study"`
-	}
-	if err := json.Unmarshal(data, &head); err != nil || head.Question != name {
-		return &message.InputError{Field: "--keep", Value: a.Keep, Reason: message.T("cli.explore.other-study"), Try: "--keep other.json"}
-	}
-	return json.Unmarshal(head.Study, s)
-}
-
-// save writes the study beside its file and puts it in its place whole.
-func (a longArgs) save(name string, s explore.Study) error {
-	if a.Keep == "" {
-		return nil
-	}
-	var text bytes.Buffer
-	if err := json.NewEncoder(&text).Encode(kept{name, s}); err != nil {
-		return err
-	}
-	beside := a.Keep + ".new"
-	if err := save(beside, text.Bytes()); err != nil {
-		return err
-	}
-	return os.Rename(beside, a.Keep)
-}
-
 type workCmd struct {
 	Team    string `arg:"" help:"${explore_work_team}" placeholder:"postgres://…"`
 	Workers int    `help:"${explore_workers}" default:"1" placeholder:"1"`
@@ -184,6 +153,9 @@ type workCmd struct {
 
 // Run computes what the team has to do, until it is stopped.
 func (w *workCmd) Run(c *call) error {
+	if err := wholeFlag("--workers", w.Workers, 0, mostWorkers, 1); err != nil {
+		return err
+	}
 	team, err := joinTeam(c.ctx, w.Team)
 	if err != nil {
 		return err
@@ -216,6 +188,15 @@ func (p explorePrinter) begin(s *stove.Stove) {
 	fmt.Fprintln(p.out, p.say.S("cli.fire.computed"))
 }
 
+// tell prints an answer, as JSON or in words.
+func (j jsonFlag) tell(c *call, out exploreJSON, words func(explorePrinter)) error {
+	if j.JSON {
+		return writeJSON(c.Out, out)
+	}
+	words(explorePrinter{printer{c.Catalogue, c.Out}})
+	return nil
+}
+
 func (p explorePrinter) sentences(list []message.Text) {
 	for _, t := range list {
 		fmt.Fprintln(p.out, p.say.Say(t))
@@ -229,20 +210,4 @@ func sentences(c *message.Catalogue, list []message.Text) []string {
 		out[i] = c.Say(t)
 	}
 	return out
-}
-
-// writeNew writes a file that is not there yet.
-func writeNew(path string, data []byte) error {
-	if err := os.MkdirAll(filepath.Dir(path), 0o755); err != nil {
-		return err
-	}
-	f, err := os.OpenFile(path, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o644)
-	if errors.Is(err, fs.ErrExist) {
-		return &message.InputError{Field: "file", Value: path, Reason: message.T("cli.explore.file-there"), Try: "--out other"}
-	}
-	if err != nil {
-		return err
-	}
-	_, err = f.Write(data)
-	return errors.Join(err, f.Close())
 }

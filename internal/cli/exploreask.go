@@ -2,18 +2,12 @@ package cli
 
 import (
 	"bytes"
-	"context"
-	"errors"
 	"fmt"
-	"maps"
-	"path/filepath"
 	"slices"
-	"strings"
 
 	"stovewright/booklet"
 	"stovewright/explore"
 	"stovewright/explore/figure"
-	"stovewright/fire"
 	"stovewright/message"
 	"stovewright/quantity"
 )
@@ -39,6 +33,9 @@ func (k *sensitivityCmd) Run(c *call) error {
 		return err
 	}
 	subject, sized, err := k.subject(explore.Cold)
+	if err == nil {
+		err = alight(subject, sized)
+	}
 	if err != nil {
 		return err
 	}
@@ -60,20 +57,17 @@ func (k *sensitivityCmd) Run(c *call) error {
 		pictures = append(pictures, picture{"spread-" + s.Metric.String(), figure.Shares(s, c.Catalogue, pictureWidth)})
 	}
 	out := sensitivityJSON(local, spreads, c.Catalogue)
-	if err := k.answerFlags.write(c, answer{"sensitivity", k.Brief, subject.Form, out.Says, pictures, nil}); err != nil {
+	if err := k.tell(c, out, func(p explorePrinter) {
+		p.begin(sized)
+		p.local(local, k.All)
+		for _, s := range spreads {
+			p.heading("explore.metric." + s.Metric.String())
+			p.sentences(s.Says())
+		}
+	}); err != nil {
 		return err
 	}
-	if k.JSON {
-		return writeJSON(c.Out, out)
-	}
-	p := explorePrinter{printer{c.Catalogue, c.Out}}
-	p.begin(sized)
-	p.local(local, k.All)
-	for _, s := range spreads {
-		p.heading("explore.metric." + s.Metric.String())
-		p.sentences(s.Says())
-	}
-	return nil
+	return k.write(c, answer{"sensitivity", k.Brief, subject.Form, out.Says, pictures, nil})
 }
 
 // spreads share out the whole spread over what is chosen, unsure and varying.
@@ -129,17 +123,14 @@ type toleranceCmd struct {
 
 // Run says what the errors of making cost, and what to gauge.
 func (k *toleranceCmd) Run(c *call) error {
-	if err := k.check(); err != nil {
-		return err
-	}
-	if err := wholeFlag("--draws", k.Draws, 50, 100_000, explore.UsualDraws); err != nil {
-		return err
-	}
-	limit, err := flagQuantity("--time", k.Time, quantity.Minute, 3*60, 4*3600)
+	limit, err := k.check()
 	if err != nil {
 		return err
 	}
 	subject, sized, err := k.subject(explore.Cold)
+	if err == nil {
+		err = alight(subject, sized)
+	}
 	if err != nil {
 		return err
 	}
@@ -148,33 +139,50 @@ func (k *toleranceCmd) Run(c *call) error {
 		return err
 	}
 	out := toleranceJSON(t, c.Catalogue)
-	if err := k.answerFlags.write(c, answer{"tolerance", k.Brief, subject.Form, out.Says, []picture{{"", figure.Tolerances(t, c.Catalogue, pictureWidth)}}, t}); err != nil {
+	if err := k.tell(c, out, func(p explorePrinter) {
+		p.begin(sized)
+		p.heading("cli.explore.tolerance")
+		p.sentences(t.Says())
+		p.gauges(t.Gauges())
+	}); err != nil {
 		return err
 	}
-	if k.Gauges != "" {
-		var page bytes.Buffer
-		if err := booklet.Gauges(&page, sized, t, c.Catalogue, papers[k.Paper]); err != nil {
-			return err
-		}
-		if err := save(k.Gauges, page.Bytes()); err != nil {
-			return err
-		}
+	if err := k.write(c, answer{"tolerance", k.Brief, subject.Form, out.Says, []picture{{"", figure.Tolerances(t, c.Catalogue, pictureWidth)}}, t}); err != nil {
+		return err
 	}
-	if k.JSON {
-		return writeJSON(c.Out, out)
+	if k.Gauges == "" {
+		return nil
 	}
-	p := explorePrinter{printer{c.Catalogue, c.Out}}
-	p.begin(sized)
-	p.heading("cli.explore.tolerance")
-	p.sentences(t.Says())
+	var page bytes.Buffer
+	if err := booklet.Gauges(&page, sized, t, c.Catalogue, papers[k.Paper]); err != nil {
+		return err
+	}
+	return save(k.Gauges, page.Bytes())
+}
+
+// check holds the flags to their ranges, and gives the time that is in time.
+func (k *toleranceCmd) check() (limit float64, err error) {
+	if err := k.answerFlags.check(); err != nil {
+		return 0, err
+	}
+	if err := wholeFlag("--draws", k.Draws, 50, 100_000, explore.UsualDraws); err != nil {
+		return 0, err
+	}
+	if err := writable(k.Gauges); err != nil {
+		return 0, err
+	}
+	return flagQuantity("--time", k.Time, quantity.Minute, 3*60, 4*3600)
+}
+
+// gauges prints what to gauge.
+func (p explorePrinter) gauges(list []explore.Gauge) {
 	p.heading("cli.explore.gauges")
 	p.table(func(row func(...string)) {
 		row(p.say.S("cli.explore.measure"), p.say.S("cli.explore.drawn"), p.say.S("cli.explore.least"), p.say.S("cli.explore.most"))
-		for _, g := range t.Gauges() {
+		for _, g := range list {
 			row(p.say.Say(g.Name), p.say.Value(g.Nominal), p.say.Value(g.Least), p.say.Value(g.Most))
 		}
 	})
-	return nil
 }
 
 // flagQuantity reads a flag that holds a quantity; 0 where it is not given.
@@ -189,207 +197,4 @@ func flagQuantity(flag, text string, unit quantity.Unit, low, high float64) (flo
 	}
 	return 0, &message.InputError{Field: flag, Value: text, Reason: message.T("cli.explore.no-quantity"),
 		Allowed: message.T("explore.between", "low", shown(low), "high", shown(high)), Try: example(flag)}
-}
-
-type searchCmd struct {
-	exploreArgs
-	longArgs
-	answerFlags
-	Population  int                `help:"${explore_population}" default:"${usual_population}" placeholder:"${usual_population}"`
-	Generations int                `help:"${explore_generations}" default:"${usual_generations}" placeholder:"${usual_generations}"`
-	Show        int                `help:"${explore_show}" default:"6" placeholder:"6"`
-	AirRatio    float64            `help:"${explore_air}" default:"1.8" placeholder:"1.8"`
-	Confidence  string             `help:"${explore_confidence}" default:"90%" placeholder:"90%"`
-	Within      string             `help:"${explore_within}" placeholder:"25min"`
-	Skin        string             `help:"${explore_skin}" placeholder:"80°C"`
-	Price       map[string]float64 `help:"${explore_price}" placeholder:"brick=40"`
-	Out         string             `help:"${explore_out}" placeholder:"folder"`
-}
-
-// Run looks for better stoves. Interrupted, it shows what it has found.
-func (k *searchCmd) Run(c *call) error {
-	asked, err := k.check()
-	if err != nil {
-		return err
-	}
-	prices, err := pricesOf(k.Price)
-	if err != nil {
-		return err
-	}
-	subject, sized, err := k.subject(explore.Cold)
-	if err != nil {
-		return err
-	}
-	limits := explore.UsualLimits(sized.Brief)
-	limits.AirRatio, limits.Confidence, limits.Skin = asked.AirRatio, asked.Confidence, asked.Skin
-	if asked.Time != 0 {
-		limits.Time = asked.Time
-	}
-	q, err := explore.NewSearch(subject, limits, prices, k.Population, k.Generations, k.Seed)
-	if err != nil {
-		return err
-	}
-	stopped := k.carry(c, q)
-	if stopped != nil && !errors.Is(stopped, context.Canceled) {
-		return stopped
-	}
-	front, err := q.Front(k.Show)
-	if err != nil {
-		return err
-	}
-	out := searchJSON(q, front, c.Catalogue)
-	said := append(slices.Clone(out.Says), setsOf(front, c.Catalogue)...)
-	if err := errors.Join(k.write(front), k.answerFlags.write(c, answer{"search", k.Brief, subject.Form, said, frontPictures(c, q, front), nil})); err != nil {
-		return err
-	}
-	if k.JSON {
-		return errors.Join(writeJSON(c.Out, out), stopped)
-	}
-	p := explorePrinter{printer{c.Catalogue, c.Out}}
-	p.begin(sized)
-	p.found(q, front)
-	if k.Out != "" && len(front) > 0 {
-		fmt.Fprintf(c.Out, "\n%s\n", c.Catalogue.S("cli.explore.written", "n", len(front), "path", k.Out))
-	}
-	return stopped
-}
-
-// check holds the flags to their ranges.
-func (k *searchCmd) check() (explore.Limits, error) {
-	l := explore.Limits{AirRatio: k.AirRatio}
-	var list message.InputErrors
-	keep := func(err error) {
-		complaints, _ := message.Complaints(err)
-		list = append(list, complaints...)
-	}
-	keep(k.answerFlags.check())
-	keep(wholeFlag("--population", k.Population, 4, 1000, explore.UsualPopulation))
-	if k.Population%2 == 1 {
-		k.Population++ // pairs are crossed
-	}
-	keep(wholeFlag("--generations", k.Generations, 1, 10_000, explore.UsualGenerations))
-	keep(wholeFlag("--show", k.Show, 1, 50, 6))
-	if low := explore.AirRatio.Value(fire.SmokeLimit); !(k.AirRatio >= low.SI) {
-		list = append(list, &message.InputError{Field: "--air-ratio", Value: fmt.Sprint(k.AirRatio), Reason: message.T("explore.air-limit"),
-			Allowed: message.T("explore.at-least", "least", low), Try: "--air-ratio 1.8"})
-	}
-	var err error
-	l.Confidence, err = flagQuantity("--confidence", k.Confidence, quantity.Percent, 0.5, 0.999)
-	keep(err)
-	l.Time, err = flagQuantity("--within", k.Within, quantity.Minute, 3*60, 4*3600)
-	keep(err)
-	l.Skin, err = flagQuantity("--skin", k.Skin, quantity.Celsius, 310, 700)
-	keep(err)
-	return l, list.OrNil()
-}
-
-// pricesOf reads what things cost.
-func pricesOf(list map[string]float64) (explore.Prices, error) {
-	var p explore.Prices
-	into := map[string]*float64{"brick": &p.Brick, "liner": &p.Liner, "sheet": &p.Sheet, "body": &p.Body, "fill": &p.Fill, "rod": &p.Rod, "labour": &p.Labour}
-	names := slices.Sorted(maps.Keys(into))
-	for _, key := range slices.Sorted(maps.Keys(list)) {
-		price := list[key]
-		e := message.InputError{Field: "--price", Value: fmt.Sprintf("%s=%g", key, price), Try: "--price brick=40"}
-		switch {
-		case into[key] == nil:
-			e.Reason, e.Allowed = message.T("cli.explore.no-price"), message.T("cli.usage.allowed", "list", strings.Join(names, ", "))
-			if near := message.Nearest(key, names); near != "" {
-				e.Try = "--price " + near + "=40"
-			}
-			return p, &e
-		case !(price >= 0):
-			e.Reason = message.T("cli.explore.below-zero")
-			return p, &e
-		}
-		*into[key] = price
-	}
-	return p, nil
-}
-
-// write puts each design into a folder as a brief.
-func (k *searchCmd) write(front []explore.Design) error {
-	if k.Out == "" {
-		return nil
-	}
-	for i, d := range front {
-		data, err := d.Form.Write()
-		if err == nil {
-			err = writeNew(filepath.Join(k.Out, fmt.Sprintf("design-%d.yaml", i+1)), data)
-		}
-		if err != nil {
-			return err
-		}
-	}
-	return nil
-}
-
-// found prints the designs: a line each, and the sentences of the one that comes
-// nearest to everything.
-func (p explorePrinter) found(q *explore.Search, front []explore.Design) {
-	c := p.say
-	p.heading("cli.explore.found")
-	best := explore.Recommend(front)
-	if best < 0 {
-		fmt.Fprintln(p.out, c.S("cli.explore.none"))
-		fmt.Fprintln(p.out, limits(q.Limits, c))
-		return
-	}
-	done, _ := q.Total()
-	fmt.Fprintln(p.out, c.S("cli.explore.tried", "n", done))
-	p.table(func(row func(...string)) {
-		head := []string{""}
-		for _, g := range q.Goals {
-			head = append(head, c.Say(g.Name()))
-		}
-		row(append(head, c.S("explore.metric.air-ratio"))...)
-		for i, d := range front {
-			cells := []string{fmt.Sprint(i + 1)}
-			for j, g := range q.Goals {
-				cells = append(cells, c.Value(g.Value(d.Objectives[j])))
-			}
-			row(append(cells, c.Value(explore.AirRatio.Value(d.AirRatio)))...)
-		}
-	})
-	for _, text := range setsOf(front, c) {
-		fmt.Fprintf(p.out, "\n%s\n", text)
-	}
-	fmt.Fprintf(p.out, "\n%s\n", c.S("cli.explore.best", "n", best+1))
-	p.sentences(front[best].Says(q))
-}
-
-// limits says what every design had to keep.
-func limits(l explore.Limits, c *message.Catalogue) string {
-	list := []string{c.Say(explore.AirRatio.Name()) + " ≥ " + c.Value(explore.AirRatio.Value(l.AirRatio))}
-	for _, most := range []struct {
-		name  message.Text
-		value quantity.Value
-	}{
-		{explore.BoilTime.Name(), minutes(l.Time)}, {explore.Skin.Name(), explore.Skin.Value(l.Skin)},
-		{message.T("cli.explore.height"), quantity.Value{SI: l.Height, Unit: quantity.Millimetre, Step: 1}},
-		{message.T("cli.explore.weight"), quantity.Value{SI: l.Weight, Unit: quantity.Kilogram, Step: 0.1}},
-	} {
-		if most.value.SI > 0 {
-			list = append(list, c.Say(most.name)+" ≤ "+c.Value(most.value))
-		}
-	}
-	return c.S("cli.explore.limits", "share", quantity.Pct(l.Confidence), "list", strings.Join(list, "; "))
-}
-
-// setsOf says what each design sets.
-func setsOf(front []explore.Design, c *message.Catalogue) []string {
-	list := make([]string, len(front))
-	for i, d := range front {
-		list[i] = c.S("cli.explore.sets", "n", i+1, "list", changes(d, c))
-	}
-	return list
-}
-
-// changes are what a design sets, in words.
-func changes(d explore.Design, c *message.Catalogue) string {
-	var list []string
-	for _, id := range slices.Sorted(maps.Keys(d.Form.Yours)) {
-		list = append(list, c.S("stove.dim."+id)+" "+strings.TrimSpace(d.Form.Yours[id]))
-	}
-	return strings.Join(list, ", ")
 }

@@ -98,9 +98,11 @@ type designJSON struct {
 	AirRatio    *float64            `json:"air_ratio"`
 	Time        *float64            `json:"time"`
 	Skin        *float64            `json:"skin"`
-	Cost        *float64            `json:"cost"`
+	Cost        *float64            `json:"cost,omitempty"` // none where nothing has a price
 	Mass        *float64            `json:"mass"`
 	Recommended bool                `json:"recommended"`
+	Choices     map[string]string   `json:"choices"` // ways of building that are otherwise than on the stove of the brief
+	Sets        string              `json:"sets"`    // all that the design sets, in words
 	Says        []string            `json:"says"`
 	Brief       string              `json:"brief"` // the file, YAML
 }
@@ -208,28 +210,6 @@ func toleranceJSON(t *explore.Tolerance, c *message.Catalogue) exploreJSON {
 	}
 	for _, g := range t.Gauges() {
 		out.Gauges = append(out.Gauges, gaugeJSON{c.Say(g.Name), g.Nominal.SI, g.Least.SI, g.Most.SI})
-	}
-	return out
-}
-
-func searchJSON(q *explore.Search, front []explore.Design, c *message.Catalogue) exploreJSON {
-	out := exploreJSON{Question: "search", Computed: true, Designs: []designJSON{}}
-	best := explore.Recommend(front)
-	for i, d := range front {
-		objectives := make(map[string]*float64)
-		for j, g := range q.Goals {
-			objectives[string(g)] = finite(d.Objectives[j])
-		}
-		brief, err := d.Form.Write()
-		if err != nil {
-			continue // a form that was read can be written; tested
-		}
-		out.Designs = append(out.Designs, designJSON{objectives, finite(d.AirRatio), finite(d.Time), finite(d.Skin), finite(d.Cost), finite(d.Mass), i == best, sentences(c, d.Says(q)), string(brief)})
-	}
-	if best >= 0 {
-		out.Says = sentences(c, front[best].Says(q))
-	} else {
-		out.Says = []string{c.S("cli.explore.none"), limits(q.Limits, c)}
 	}
 	return out
 }

@@ -93,8 +93,19 @@ type learnCmd struct {
 // Run learns from measured tests of the brief's stove and shows it beside what
 // the model says as published. Nothing is applied.
 func (k *learnCmd) Run(c *call) error {
+	if err := writableNew("--learnt", k.Learnt); err != nil {
+		return err
+	}
 	l, err := k.learn(c)
 	if err != nil {
+		return err
+	}
+	out := learntJSON(l.learnt, c.Catalogue)
+	out.Says = append(out.Says, sentences(c.Catalogue, l.advice())...)
+	if err := k.tell(c, out, func(p explorePrinter) {
+		p.begin(l.sized)
+		p.learnt(l.learnt, l.advice())
+	}); err != nil {
 		return err
 	}
 	if k.Learnt != "" {
@@ -102,19 +113,8 @@ func (k *learnCmd) Run(c *call) error {
 			return err
 		}
 	}
-	out := learntJSON(l.learnt, c.Catalogue)
-	out.Says = append(out.Says, sentences(c.Catalogue, l.advice())...)
-	if err := k.write(c, answer{"learn", k.Brief, l.subject.Form, out.Says, []picture{{"beliefs", figure.Beliefs(l.learnt, c.Catalogue, pictureWidth)},
-		{"foretold", figure.Foretold(l.learnt, c.Catalogue, pictureWidth)}}, nil}); err != nil {
-		return err
-	}
-	if k.JSON {
-		return writeJSON(c.Out, out)
-	}
-	p := explorePrinter{printer{c.Catalogue, c.Out}}
-	p.begin(l.sized)
-	p.learnt(l.learnt, l.advice())
-	return nil
+	return k.write(c, answer{"learn", k.Brief, l.subject.Form, out.Says, []picture{{"beliefs", figure.Beliefs(l.learnt, c.Catalogue, pictureWidth)},
+		{"foretold", figure.Foretold(l.learnt, c.Catalogue, pictureWidth)}}, nil})
 }
 
 type nextCmd struct {
@@ -143,16 +143,13 @@ func (k *nextCmd) Run(c *call) error {
 	}
 	out := nextJSON(outlook, c.Catalogue)
 	out.Says = append(out.Says, sentences(c.Catalogue, l.advice())...)
-	if err := k.write(c, answer{"next", k.Brief, l.subject.Form, out.Says, []picture{{"", figure.Outlook(outlook, c.Catalogue, pictureWidth)}}, nil}); err != nil {
+	if err := k.tell(c, out, func(p explorePrinter) {
+		p.begin(l.sized)
+		p.outlook(outlook, l.advice())
+	}); err != nil {
 		return err
 	}
-	if k.JSON {
-		return writeJSON(c.Out, out)
-	}
-	p := explorePrinter{printer{c.Catalogue, c.Out}}
-	p.begin(l.sized)
-	p.outlook(outlook, l.advice())
-	return nil
+	return k.write(c, answer{"next", k.Brief, l.subject.Form, out.Says, []picture{{"", figure.Outlook(outlook, c.Catalogue, pictureWidth)}}, nil})
 }
 
 // steps are the single changes of the stove, and the stoves that somebody thinks
@@ -274,7 +271,7 @@ func writeLearnt(path string, l explore.Learnt) error {
 	if err != nil {
 		return err
 	}
-	return writeNew(path, data)
+	return writeNew("--learnt", path, data)
 }
 
 // learnt prints beliefs and forecasts, before and after.

@@ -2,6 +2,7 @@ package cli
 
 import (
 	"bytes"
+	"cmp"
 	"fmt"
 	"path/filepath"
 	"strings"
@@ -31,12 +32,13 @@ type answer struct {
 	gauges   *explore.Tolerance // nil but for tolerance
 }
 
-// check complains about a report of another kind, before anything is computed.
+// check complains, before anything is computed, about a report of another kind, and
+// about places that nothing can be written to.
 func (f answerFlags) check() error {
-	if f.Report == "" || strings.EqualFold(filepath.Ext(f.Report), ".pdf") {
-		return nil
+	if f.Report != "" && !strings.EqualFold(filepath.Ext(f.Report), ".pdf") {
+		return &message.InputError{Field: "--report", Value: f.Report, Reason: message.T("cli.explore.report-kind"), Try: "--report report.pdf"}
 	}
-	return &message.InputError{Field: "--report", Value: f.Report, Reason: message.T("cli.explore.report-kind"), Try: "--report report.pdf"}
+	return cmp.Or(writable(f.Report), writableFolder(f.Pictures))
 }
 
 // write writes what was asked for.
@@ -80,6 +82,9 @@ func (f answerFlags) draw(c *call, a answer) error {
 			return err
 		}
 		n++
+	}
+	if n == 0 {
+		return nil
 	}
 	fmt.Fprintln(c.Err, c.Catalogue.S("cli.explore.pictures", "n", n, "path", f.Pictures))
 	return nil

@@ -1,8 +1,10 @@
 package cli
 
 import (
+	"cmp"
 	"fmt"
 	"os"
+	"slices"
 
 	"stovewright/explore"
 	"stovewright/explore/figure"
@@ -45,25 +47,26 @@ func (w *whyCmd) Run(c *call) error {
 	pictures := eachMetric(func(m explore.Metric) picture {
 		return picture{"", figure.Parts(reasons, names, m, c.Catalogue, pictureWidth)}
 	})
-	if err := w.write(c, answer{"why", w.After, both[1].Form, out.Says, pictures, nil}); err != nil {
+	if err := w.tell(c, out, func(p explorePrinter) {
+		fmt.Fprintln(p.out, p.say.S("cli.fire.computed"))
+		fmt.Fprintln(p.out, between)
+		p.reasons(reasons)
+	}); err != nil {
 		return err
 	}
-	if w.JSON {
-		return writeJSON(c.Out, out)
+	return w.write(c, answer{"why", w.After, both[1].Form, out.Says, pictures, nil})
+}
+
+// reasons prints what each change brings to each metric.
+func (p explorePrinter) reasons(r explore.Reasons) {
+	if len(r.Parts) == 0 { // the same stove, whatever the metric
+		p.sentences(r.Says(explore.Efficiency))
+		return
 	}
-	fmt.Fprintln(c.Out, c.Catalogue.S("cli.fire.computed"))
-	fmt.Fprintln(c.Out, between)
-	p := explorePrinter{printer{c.Catalogue, c.Out}}
 	for m := range explore.MetricCount {
-		if len(reasons.Parts) > 0 {
-			p.heading("explore.metric." + m.String())
-		}
-		p.sentences(reasons.Says(m))
-		if len(reasons.Parts) == 0 {
-			break // the same stove, whatever the metric
-		}
+		p.heading("explore.metric." + m.String())
+		p.sentences(r.Says(m))
 	}
-	return nil
 }
 
 func reasonsJSON(r explore.Reasons, c *message.Catalogue) exploreJSON {
@@ -101,21 +104,54 @@ func (k *potsCmd) Run(c *call) error {
 		}
 		fleet.Kitchens = append(fleet.Kitchens, explore.Kitchen{Form: form, Weight: 1})
 	}
+	tellApart(fleet.Kitchens, k.Briefs, c.Catalogue)
 	if err := k.carry(c, fleet); err != nil {
 		return err
 	}
 	out := fleetJSON(fleet, c.Catalogue)
-	if err := k.write(c, answer{"pots", k.Briefs[0], fleet.Kitchens[0].Form, out.Says, []picture{{"", figure.Pots(fleet, c.Catalogue, pictureWidth)}}, nil}); err != nil {
+	if err := k.tell(c, out, func(p explorePrinter) {
+		fmt.Fprintln(p.out, p.say.S("cli.fire.computed"))
+		p.sentences(fleet.Says())
+		p.fleet(fleet)
+	}); err != nil {
 		return err
 	}
-	if k.JSON {
-		return writeJSON(c.Out, out)
+	return k.write(c, answer{"pots", k.Briefs[0], fleet.Kitchens[0].Form, out.Says, []picture{{"", figure.Pots(fleet, c.Catalogue, pictureWidth)}}, nil})
+}
+
+// tellApart gives pots of one name names that say whose they are: by their files, and
+// within one file by their numbers.
+func tellApart(kitchens []explore.Kitchen, files []string, c *message.Catalogue) {
+	count := make(map[string]int)
+	within := make([]map[string]int, len(kitchens))
+	for i, k := range kitchens {
+		within[i] = make(map[string]int)
+		for _, p := range append([]stove.PotForm{k.Form.Pot}, k.Form.MorePots...) {
+			count[p.Name]++
+			within[i][p.Name]++
+		}
 	}
-	fmt.Fprintln(c.Out, c.Catalogue.S("cli.fire.computed"))
-	p := explorePrinter{printer{c.Catalogue, c.Out}}
-	p.sentences(fleet.Says())
-	p.fleet(fleet)
-	return nil
+	for i := range kitchens {
+		form, number := &kitchens[i].Form, 0
+		form.MorePots = slices.Clone(form.MorePots)
+		rename := func(p *stove.PotForm) {
+			number++
+			if count[p.Name] < 2 {
+				return
+			}
+			name, of := cmp.Or(p.Name, c.S("explore.the-pot")), fmt.Sprint(number)
+			if within[i][p.Name] < 2 {
+				of = files[i]
+			} else if len(kitchens) > 1 {
+				of = files[i] + ", " + of
+			}
+			p.Name = c.S("cli.explore.pot-of", "name", name, "of", of)
+		}
+		rename(&form.Pot)
+		for j := range form.MorePots {
+			rename(&form.MorePots[j])
+		}
+	}
 }
 
 // fleet prints the wood of every pot on each set of stoves.

@@ -90,10 +90,14 @@ var slips = []struct {
 	{says: regexp.MustCompile(`^flag (\S+) applies to the default command`), field: "command", id: "cli.usage.bench-flag", value: 1},
 	{says: regexp.MustCompile(`^(--\S+): missing value`), id: "cli.usage.value"},
 	{says: regexp.MustCompile(`^(--\S+): expected \S+ value but got "EOL"`), id: "cli.usage.value"},
+	{says: regexp.MustCompile(`^(--\S+): expected u?int value but got "(-[\d.].*)" \(`), id: "cli.usage.below-zero", value: 2},
+	{says: regexp.MustCompile(`^(--\S+): expected \S+ value but got "(-[\d.].*)" \(`), id: "cli.usage.minus", value: 2},
 	{says: regexp.MustCompile(`^(--\S+): expected \S+ value but got "(.*)" \(`), id: "cli.usage.value", value: 2},
 	{says: regexp.MustCompile(`^(--\S+) must be one of (.+) but got "(.*)"$`), id: "cli.usage.word", value: 3, allowed: 2},
+	{says: regexp.MustCompile(`^(--\S+): expected a valid \d+ bit uint but got "(-\d+)"$`), id: "cli.usage.below-zero", value: 2},
 	{says: regexp.MustCompile(`^(--\S+): expected a valid \d+ bit u?int but got "(.*)"$`), id: "cli.usage.number", value: 2},
 	{says: regexp.MustCompile(`^(--\S+): expected "<key>=<value>" but got "(.*)"$`), id: "cli.usage.pair", value: 2},
+	{says: regexp.MustCompile(`^(--\S+): invalid map value "(.*)"$`), id: "cli.usage.pair-number", value: 2},
 	{says: regexp.MustCompile(`^(--\S+): bool value must be .* but got "(.*)"$`), id: "cli.usage.no-value", value: 2},
 }
 
@@ -109,7 +113,7 @@ func usageError(err error) error {
 		e := &message.InputError{Field: s.field, Reason: message.T(s.id), Try: helpFor(err)}
 		if s.field == "" {
 			e.Field = m[1]
-			e.Try = example(m[1])
+			e.Try = exampleFor(err, m[1])
 		}
 		if s.value > 0 {
 			e.Value = m[s.value]
@@ -142,7 +146,20 @@ func path(node *kong.Node) string {
 	return path(node.Parent) + " " + node.Name
 }
 
-// example shows how a flag is written.
+// exampleFor shows how a flag of the command at hand is written.
+func exampleFor(err error, flag string) string {
+	var parse *kong.ParseError
+	if errors.As(err, &parse) && parse.Context.Selected() != nil {
+		for _, f := range parse.Context.Selected().Flags {
+			if "--"+f.Name == flag && f.PlaceHolder != "" {
+				return flag + " " + f.PlaceHolder
+			}
+		}
+	}
+	return example(flag)
+}
+
+// example shows how a flag is written that is called alike in all commands.
 func example(flag string) string {
 	switch flag {
 	case "--set":
@@ -203,6 +220,20 @@ func example(flag string) string {
 		return "--keep study.json"
 	case "--learnt":
 		return "--learnt learnt.yaml"
+	case "--goal":
+		return "--goal wood"
+	case "--height":
+		return "--height 45cm"
+	case "--weight":
+		return "--weight 25kg"
+	case "--cost":
+		return "--cost 500"
+	case "--price":
+		return "--price brick=40"
+	case "--workers":
+		return "--workers 2"
+	case "--population", "--generations":
+		return flag + " 24"
 	}
 	return flag
 }
