@@ -220,7 +220,7 @@ func TestSearchSaysItsLimits(t *testing.T) {
 		<-b.studies.desks
 	}
 	finished(t, b, study)
-	shows(t, request(b, "GET", s, nil), 200, append(limits, "Done.", "No stove keeps all limits", "the one that comes closest:", "The weight is ")...)
+	shows(t, request(b, "GET", s, nil), 200, append(limits, "Done.", "No stove keeps all limits. Loosen", "the one that comes closest:", "The weight is ")...)
 	shows(t, request(b, "GET", s+"/"+study+"/file/answer.txt", nil), 200, append(limits, "No stove keeps all limits", "at most 3.0 kg is allowed")...)
 	// and with what was found; what is not set is no limit
 	finished(t, b, started(t, b, id, "search", searchSettings))

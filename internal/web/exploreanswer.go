@@ -197,6 +197,8 @@ func answerSearch(b *Bench, s explore.Study) (hasAnswer, error) {
 	switch _, left := q.Batch(); {
 	case best >= 0:
 		a.Says = a.Designs[best].Says
+	case left == 0 && len(q.Held) > 0:
+		a.None = message.T("web.explore.none-held")
 	case left == 0:
 		a.None = message.T("web.explore.none-found")
 	case !a.Early:

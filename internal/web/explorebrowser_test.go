@@ -80,6 +80,40 @@ func TestBrowserSearches(t *testing.T) {
 	}
 }
 
+// A stove that chokes is searched from: with the gap left as it is nothing is found,
+// and the page says what fails and which limits there were; with the gap freed
+// something is, and opens.
+func TestBrowserSearchMends(t *testing.T) {
+	for _, s := range sizes {
+		t.Run(s.name, func(t *testing.T) {
+			d := drive(t, s)
+			t.Cleanup(d.bench.studies.close)
+			want(t, request(d.bench, "POST", "/stove/"+d.id+"/set", url.Values{"dim": {"skirt.gap"}, "value": {"3 mm"}, "do": {"set"}}), http.StatusSeeOther)
+			d.open("/stove/" + d.id + "/explore/search")
+			d.fitsWindow()
+			const hold = `document.querySelector('[name="hold.skirt.gap"]')`
+			if js[bool](d, hold+`.checked`) || js[float64](d, hold+`.closest("label").getBoundingClientRect().height`) < 44 {
+				t.Error("the box is ticked, or too small for a finger")
+			}
+			d.press(`[name="hold.skirt.gap"]`)
+			js[bool](d, `(() => { document.getElementById("effort").value = "quick"; return true; })()`)
+			d.press(`#settings .primary`)
+			d.until("the end", text("#study-state", "Done."))
+			d.until("what fails", text("#study-answer", "comes closest")+` && document.querySelectorAll("#study-answer .advice li").length > 0`)
+			d.until("the limits", text("#study-answer .kept-to", "Air ratio at least")+` && `+text("#study-answer .kept-to", "left as it is"))
+			d.fitsWindow()
+			d.picture("none")
+			d.press(`[name="hold.skirt.gap"]`)
+			d.press(`#settings .primary`)
+			d.until("what was found", text("#study-state", "Done.")+` && !!document.querySelector("[data-card]:not([hidden])")`)
+			d.fitsTelephone("/stove/" + d.id + "/explore/search")
+			d.press(`[data-card]:not([hidden]) form button`)
+			d.until("the new stove", text("h1", "found"))
+			d.quiet()
+		})
+	}
+}
+
 // Without a script: the same page, by links and forms.
 func TestBrowserExploresWithoutScript(t *testing.T) {
 	d := drive(t, sizes[1])
