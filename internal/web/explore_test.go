@@ -359,7 +359,10 @@ func TestStudyGoesOnToTheSameEnd(t *testing.T) {
 	whole := finished(t, b, started(t, b, id, "search", searchSettings))
 	study := started(t, b, id, "search", searchSettings)
 	far(t, b, study)
-	shows(t, request(b, "GET", s+"?study="+study, nil), 200, "At work", "data-ask", "http-equiv=\"refresh\"", "So far")
+	body := shows(t, request(b, "GET", s+"?study="+study, nil), 200, "At work", "% is done", "· about ", "data-ask", "http-equiv=\"refresh\"", "So far", "Limits:", "stoves were tried")
+	if strings.Contains(body, "about 0 ") {
+		t.Error("a study that is at work has no time left")
+	}
 	shows(t, request(b, "POST", s+"/"+study+"/stop", url.Values{}), http.StatusSeeOther)
 	shows(t, request(b, "GET", s+"?study="+study, nil), 200, "Stopped.", "% is done", "Go on", "nearest to everything")
 	shows(t, request(b, "POST", s+"/"+study+"/go", url.Values{}), http.StatusSeeOther)

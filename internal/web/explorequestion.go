@@ -3,6 +3,7 @@ package web
 import (
 	"context"
 	"encoding/json"
+	"math"
 	"net/http"
 	"slices"
 	"strconv"
@@ -235,7 +236,7 @@ func (b *Bench) studyView(ctx context.Context, q question, d *design, subject ex
 	if a.Doc.Question != q.key || a.Doc.Stove != d.ID {
 		return nil, missing()
 	}
-	v := &studyView{asked: a, Path: "/stove/" + d.ID + "/explore/" + q.key, Left: quantity.Value{SI: a.Progress.Left.Seconds(), Unit: quantity.Second, Step: 1}}
+	v := &studyView{asked: a, Path: "/stove/" + d.ID + "/explore/" + q.key, Left: quantity.Value{SI: math.Ceil(a.Progress.Left.Seconds()), Unit: quantity.Second, Step: 1}}
 	if v.Left.SI >= 90 {
 		v.Left = minutes(v.Left.SI)
 	}
