@@ -28,8 +28,12 @@ func TestExploreWordsAreInTheCatalogue(t *testing.T) {
 		finished(t, b, started(t, b, id, q.key, settings))
 	}
 	want(t, request(b, "POST", s+"/set", url.Values{"dim": {"skirt.gap"}, "value": {"9 mm"}, "do": {"set"}}), http.StatusSeeOther)
+	found := started(t, b, id, "search", url.Values{"effort": {"quick"}})
+	finished(t, b, found)
 	study := started(t, b, id, "search", url.Values{})
 	want(t, request(b, "POST", s+"/explore/search/"+study+"/stop", url.Values{}), http.StatusSeeOther)
+	barren := started(t, b, id, "search", url.Values{"effort": {"quick"}, "weight": {"1 kg"}, "at_hand": {"yes"}, "hold.skirt.gap": {"yes"}})
+	finished(t, b, barren)
 	check := func(method, path string, form url.Values) {
 		t.Helper()
 		for _, word := range wordsOutside(t, request(b, method, path, form).Body.String()) {
@@ -38,10 +42,13 @@ func TestExploreWordsAreInTheCatalogue(t *testing.T) {
 			}
 		}
 	}
-	for _, path := range []string{"", "?try=skirt.gap%3D9.5+mm", "?try=skirt.gap%3D%3F", "?try=skirt.gap%3D3+mm", "/search", "/tolerance", "/spread", "/learn?tests=3", "/pots", "/why", "/why?against=before&now=yes",
-		"/search?study=" + study} {
+	for _, path := range []string{"", "?try=skirt.gap%3D9.5+mm", "?try=skirt.gap%3D%3F", "?try=skirt.gap%3D3+mm", "/search", "/tolerance", "/spread", "/learn?tests=3", "/pots", "/why", "/why?against=before&now=yes", "/why?now=yes&against=" + found + ":1",
+		"/search?study=" + study, "/search?study=" + barren} {
 		check("GET", s+"/explore"+path, nil)
 	}
 	check("POST", s+"/explore/search", url.Values{"air_ratio": {"?"}, "cost": {"1"}})
+	check("POST", s+"/explore/search", url.Values{"price.liner": {"1"}, "goal.cost": {"yes"}})
 	check("POST", s+"/explore/pots", url.Values{"meals." + id: {"?"}})
+	want(t, request(b, "POST", s+"/set", url.Values{"dim": {"skirt.gap"}, "value": {"3 mm"}, "do": {"set"}}), http.StatusSeeOther)
+	check("GET", s+"/explore/search", nil)
 }
