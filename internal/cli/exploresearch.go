@@ -168,7 +168,7 @@ func (k *searchCmd) search(c *call, subject explore.Subject, sized *stove.Stove,
 	limits.Time, limits.Height, limits.Weight = cmp.Or(asked.Time, limits.Time), cmp.Or(asked.Height, limits.Height), cmp.Or(asked.Weight, limits.Weight)
 	prices = pricesFor(prices, sized)
 	if prices.Zero() {
-		if err := k.costs(); err != nil {
+		if err := k.costs(sized); err != nil {
 			return nil, err
 		}
 		if len(k.Price) > 0 {
@@ -217,8 +217,10 @@ func (k *searchCmd) hold(q *explore.Search, sized *stove.Stove) error {
 }
 
 // costs complains of a wish about the cost, where nothing has a price.
-func (k *searchCmd) costs() error {
-	e := &message.InputError{Reason: message.T("cli.explore.cost-needs-price"), Allowed: message.T("cli.explore.price-parts"), Try: "--price sheet=12"}
+func (k *searchCmd) costs(s *stove.Stove) error {
+	parts := pricedParts(s)
+	e := &message.InputError{Reason: message.T("cli.explore.cost-needs-price"), Allowed: message.T("cli.explore.price-parts", "list", strings.Join(parts, ", ")),
+		Try: "--price " + parts[0] + "=40"}
 	switch {
 	case slices.Contains(k.Goal, string(explore.LeastCost)):
 		e.Field, e.Value = "--goal", string(explore.LeastCost)
@@ -230,10 +232,15 @@ func (k *searchCmd) costs() error {
 	return e
 }
 
+// pricesByName leads from the words of --price to prices.
+func pricesByName(p *explore.Prices) map[string]*float64 {
+	return map[string]*float64{"brick": &p.Brick, "liner": &p.Liner, "sheet": &p.Sheet, "body": &p.Body, "fill": &p.Fill, "rod": &p.Rod, "labour": &p.Labour}
+}
+
 // pricesOf reads what things cost.
 func pricesOf(list map[string]float64) (explore.Prices, error) {
 	var p explore.Prices
-	into := map[string]*float64{"brick": &p.Brick, "liner": &p.Liner, "sheet": &p.Sheet, "body": &p.Body, "fill": &p.Fill, "rod": &p.Rod, "labour": &p.Labour}
+	into := pricesByName(&p)
 	names := slices.Sorted(maps.Keys(into))
 	for _, key := range slices.Sorted(maps.Keys(list)) {
 		price := list[key]
@@ -254,7 +261,8 @@ func pricesOf(list map[string]float64) (explore.Prices, error) {
 	return p, nil
 }
 
-// pricesFor leaves out the prices of what no design of this brief is made of.
+// pricesFor are those that tell designs of this brief apart: none of what no design is
+// made of, and nothing where only that has a price which every stove takes.
 func pricesFor(p explore.Prices, s *stove.Stove) explore.Prices {
 	if s.Liner {
 		p.Brick = 0
@@ -264,7 +272,22 @@ func pricesFor(p explore.Prices, s *stove.Stove) explore.Prices {
 	if len(s.Brief.Bodies) == 0 {
 		p.Body = 0
 	}
+	if (p == explore.Prices{Labour: p.Labour}) {
+		return explore.Prices{}
+	}
 	return p
+}
+
+// pricedParts are the words for what designs of this brief are made of.
+func pricedParts(s *stove.Stove) (names []string) {
+	for _, name := range slices.Sorted(maps.Keys(pricesByName(new(explore.Prices)))) {
+		var alone explore.Prices
+		*pricesByName(&alone)[name] = 1
+		if !pricesFor(alone, s).Zero() {
+			names = append(names, name)
+		}
+	}
+	return names
 }
 
 // keepDesigns puts each design into a folder as a brief.

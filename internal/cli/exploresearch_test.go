@@ -137,6 +137,10 @@ func TestChokedStovesAreTold(t *testing.T) {
 			t.Errorf("%s: %d %q %s", question, code, out, said)
 		}
 	}
+	narrow := writeBrief(t, t.TempDir(), "narrow.yaml", "name: Narrow\nyours: {skirt.gap: 3 mm}\n"+withDrum)
+	if code, out, said := run(t, message.English(), "explore", "why", beans, narrow); code != exitFailed || out != "" || !strings.Contains(said, "Failed: Narrow ("+narrow+"): at ") || !strings.Contains(said, "Widen the gap") {
+		t.Errorf("why: %d %q %s", code, out, said)
+	}
 	doc := searchedJSON(t, beans, "--set", "skirt.gap=3mm", "--population", "24", "--generations", "12")
 	if len(doc.Designs) == 0 {
 		t.Errorf("the search does not mend it: %v", doc.Says)

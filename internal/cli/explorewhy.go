@@ -2,6 +2,7 @@ package cli
 
 import (
 	"cmp"
+	"errors"
 	"fmt"
 	"os"
 	"slices"
@@ -36,6 +37,9 @@ func (w *whyCmd) Run(c *call) error {
 		if names[i] = name; form.Name != "" { // one brief changed is two of one name
 			names[i] = fmt.Sprintf("%s (%s)", form.Name, name)
 		}
+		if err := chokes(both[i], names[i]); err != nil {
+			return inFile(name, err)
+		}
 	}
 	reasons, err := explore.Why(both[0], both[1])
 	if err != nil {
@@ -55,6 +59,19 @@ func (w *whyCmd) Run(c *call) error {
 		return err
 	}
 	return w.write(c, answer{"why", w.After, both[1].Form, out.Says, pictures, nil})
+}
+
+// chokes complains of a stove that does, by its name.
+func chokes(s explore.Subject, name string) error {
+	sized, err := s.Stove()
+	if err != nil {
+		return err
+	}
+	var what said
+	if errors.As(alight(s, sized), &what) {
+		return said(message.T("cli.explore.of-stove", "stove", name, "what", what.Text()))
+	}
+	return nil
 }
 
 // reasons prints what each change brings to each metric.
