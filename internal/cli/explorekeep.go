@@ -38,20 +38,25 @@ func (a longArgs) resume(name string, s explore.Study) error {
 	if err != nil {
 		return err
 	}
-	refuse := func(why string) error {
-		return &message.InputError{Field: "--keep", Value: a.Keep, Reason: message.T(why), Try: example("--keep")}
-	}
-	var file kept
-	if err := json.Unmarshal(data, &file); err != nil || file.Question == "" {
-		return refuse("cli.explore.keep-damaged")
-	}
-	if file.Question != name {
-		return refuse("cli.explore.other-study")
-	}
-	if file.Whole != hashOf(file.Study) || json.Unmarshal(file.Study, s) != nil {
-		return refuse("cli.explore.keep-damaged")
+	if why := takeUp(data, name, s); why != "" {
+		return &message.InputError{Field: "--keep", Value: a.Keep, Reason: message.T("cli.explore." + why), Try: example("--keep")}
 	}
 	return writable(a.Keep)
+}
+
+// takeUp reads a kept study, if it is that which is named; else it says why not.
+func takeUp(data []byte, name string, s explore.Study) (why string) {
+	var file kept
+	err := json.Unmarshal(data, &file)
+	switch {
+	case err != nil || file.Question == "":
+		return "keep-damaged"
+	case file.Question != name:
+		return "other-study"
+	case file.Whole != hashOf(file.Study) || json.Unmarshal(file.Study, s) != nil:
+		return "keep-damaged"
+	}
+	return ""
 }
 
 // save writes the study beside its file and puts it in its place whole.

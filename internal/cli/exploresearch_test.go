@@ -316,6 +316,29 @@ func TestDamagedKeepFilesAreRefused(t *testing.T) {
 	}
 }
 
+// FuzzKeptStudies holds that nothing is taken up but what was written whole.
+func FuzzKeptStudies(f *testing.F) {
+	study, err := json.Marshal(&explore.Search{})
+	if err != nil {
+		f.Fatal(err)
+	}
+	whole, err := json.Marshal(kept{"asked", hashOf(study), study})
+	if err != nil {
+		f.Fatal(err)
+	}
+	f.Add(whole)
+	f.Add(append([]byte(" "), whole...))
+	f.Add(whole[:len(whole)/2])
+	f.Add([]byte(`{"question": "asked"}`))
+	f.Add([]byte(`{"question": "other", "whole": "", "study": {}}`))
+	f.Fuzz(func(t *testing.T, data []byte) {
+		why := takeUp(data, "asked", new(explore.Search))
+		if why == "" && !bytes.Contains(data, study) || why != "" && bytes.Equal(data, whole) {
+			t.Errorf("%q: %s", data, why)
+		}
+	})
+}
+
 // Two pots of one name are told apart, by their files or by their numbers.
 func TestPotsOfOneNameAreToldApart(t *testing.T) {
 	dir := t.TempDir()
