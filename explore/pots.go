@@ -199,10 +199,11 @@ func (f *Fleet) Take(results []Values) {
 // Set is one stove or several that serve all pots.
 type Set struct {
 	Forms   []stove.Form
-	MadeFor []string  // names of the pots they are made for
-	Of      []int     // by pot, which of the stoves cooks it with the least wood
-	Wood    float64   // kg to the boil, by the weights of kitchens and pots
-	ByPot   []float64 // kg
+	MadeFor []string       // names of the pots they are made for
+	Names   []message.Text // of the stoves: their pots, with the skirts where two are made for one pot
+	Of      []int          // by pot, which of the stoves cooks it with the least wood
+	Wood    float64        // kg to the boil, by the weights of kitchens and pots
+	ByPot   []float64      // kg
 }
 
 // Best is the set of so many sizes (1 or 2) that boils all pots with the least
@@ -233,11 +234,26 @@ func (f *Fleet) Best(sizes int) (best Set, ok bool) {
 	for _, i := range pick {
 		best.Forms, best.MadeFor = append(best.Forms, f.candidates[i].form), append(best.MadeFor, f.candidates[i].made)
 	}
+	best.Names = f.names(pick)
 	for p := range f.pots {
 		at, wood := f.server(pick, p)
 		best.Of, best.ByPot = append(best.Of, at), append(best.ByPot, wood)
 	}
 	return best, true
+}
+
+// names tell the stoves of a set apart, by the pots they are made for and, where two are
+// made for one, by their skirts.
+func (f *Fleet) names(set []int) []message.Text {
+	names := make([]message.Text, len(set))
+	for k, i := range set {
+		c := f.candidates[i]
+		names[k] = potText(c.made)
+		if slices.ContainsFunc(set, func(j int) bool { return j != i && f.candidates[j].made == c.made }) {
+			names[k] = message.T("explore.pot-skirt", "pot", names[k], "gap", c.base.sized.Value("skirt.gap"), "rise", c.base.sized.Value("skirt.rise"))
+		}
+	}
+	return names
 }
 
 // server is the stove of a set that boils a pot with the least wood; NaN where
@@ -306,11 +322,11 @@ func (f *Fleet) Says() []message.Text {
 		list = append(list, message.T("explore.fleet-none"))
 	}
 	if okTwo && (!okOne || two.Wood < one.Wood) {
-		list = append(list, message.T("explore.fleet-two", "a", potText(two.MadeFor[0]), "b", potText(two.MadeFor[1]), "wood", Wood.Value(two.Wood)))
+		list = append(list, message.T("explore.fleet-two", "a", two.Names[0], "b", two.Names[1], "wood", Wood.Value(two.Wood)))
 	}
 	for i, p := range f.pots {
 		if okTwo {
-			list = append(list, message.T("explore.fleet-pot", "pot", potText(p.pot.Name), "stove", potText(two.MadeFor[two.Of[i]]), "wood", Wood.Value(two.ByPot[i])))
+			list = append(list, message.T("explore.fleet-pot", "pot", potText(p.pot.Name), "stove", two.Names[two.Of[i]], "wood", Wood.Value(two.ByPot[i])))
 		}
 	}
 	return append(list, message.T("explore.computed"))

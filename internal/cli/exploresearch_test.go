@@ -7,6 +7,7 @@ import (
 	"fmt"
 	"os"
 	"path/filepath"
+	"regexp"
 	"strings"
 	"testing"
 
@@ -362,6 +363,25 @@ func TestPotsOfOneNameAreToldApart(t *testing.T) {
 			if !strings.Contains(out, want) {
 				t.Errorf("%q is not in\n%s", want, out)
 			}
+		}
+	}
+}
+
+// Two stoves that are made for one pot are told apart by their skirts.
+func TestStovesForOnePotAreToldApart(t *testing.T) {
+	brief := writeBrief(t, t.TempDir(), "low.yaml", "pot: {name: beans pot, circumference: 75.4 cm, height: 17 cm, handle_height: 13.5 cm, fill: 5 L}\n"+
+		"more_pots: [{name: low pot, circumference: 75.4 cm, height: 12 cm, handle_height: 6 cm, fill: 3 L}, {name: lower pot, circumference: 75.4 cm, height: 12 cm, handle_height: 4 cm, fill: 3 L}]\n")
+	code, out, said := run(t, message.English(), "explore", "pots", brief)
+	if code != exitDone {
+		t.Fatal(code, said)
+	}
+	two := regexp.MustCompile(`Two sizes: one made for (.*), one for (.*), with \d+ g of wood`).FindStringSubmatch(out)
+	if two == nil || !strings.HasPrefix(two[1], "beans pot (skirt gap ") || !strings.HasPrefix(two[2], "beans pot (skirt gap ") || two[1] == two[2] {
+		t.Fatalf("%q of\n%s", two, out)
+	}
+	for _, name := range two[1:] {
+		if !strings.Contains(out, "on the stove made for "+name+", ") {
+			t.Errorf("no pot is on the stove for %s:\n%s", name, out)
 		}
 	}
 }
