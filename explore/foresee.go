@@ -30,7 +30,7 @@ const mostLessons = 300
 // building, of which each generation has some in turn, are shorter: they need tell
 // only whether it is worth a closer look.
 const (
-	dreamers, dreams       = 300, 15
+	dreamers, dreams       = 300, 25
 	wayDreamers, wayDreams = 100, 8
 	waysAtOnce             = 2
 )

@@ -113,10 +113,10 @@ func TestSearchTriesEveryWay(t *testing.T) {
 	}
 	one, all := volume(objectives(free.Archive)), volume(together)
 	t.Logf("free %.4g, every way %.4g, that of the stove by the rules %.4g", one, all, asRuled)
-	if asRuled > 0.97*all {
+	if asRuled > 0.95*all {
 		t.Error("the way of the stove by the rules is as good as any: this brief proves nothing")
 	}
-	if one < 0.97*all {
+	if one < 0.95*all {
 		t.Errorf("a free search finds %.3f of what searches of each way find", one/all)
 	}
 }
