@@ -21,6 +21,24 @@ type Prices struct {
 // Zero reports whether no price is known, so that cost says nothing.
 func (p Prices) Zero() bool { return p == Prices{} }
 
+// For are the prices that tell designs for the brief of a stove apart: none of what no
+// design is made of, and none at all where only that has a price which every stove
+// takes.
+func (p Prices) For(s *stove.Stove) Prices {
+	if s.Liner {
+		p.Brick = 0
+	} else {
+		p.Liner = 0
+	}
+	if len(s.Brief.Bodies) == 0 {
+		p.Body = 0
+	}
+	if (p == Prices{Labour: p.Labour}) {
+		return Prices{}
+	}
+	return p
+}
+
 // Of is what a stove costs.
 func (p Prices) Of(s *stove.Stove) float64 {
 	cost := p.Labour + p.Rod*rodsOf(s) + p.Sheet*sheetOf(s) + p.Fill*fillOf(s)

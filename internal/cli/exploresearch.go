@@ -166,7 +166,7 @@ func (k *searchCmd) search(c *call, subject explore.Subject, sized *stove.Stove,
 	limits := explore.UsualLimits(sized.Brief)
 	limits.AirRatio, limits.Confidence, limits.Skin, limits.Cost = asked.AirRatio, asked.Confidence, asked.Skin, asked.Cost
 	limits.Time, limits.Height, limits.Weight = cmp.Or(asked.Time, limits.Time), cmp.Or(asked.Height, limits.Height), cmp.Or(asked.Weight, limits.Weight)
-	prices = pricesFor(prices, sized)
+	prices = prices.For(sized)
 	if prices.Zero() {
 		if err := k.costs(sized); err != nil {
 			return nil, err
@@ -261,29 +261,12 @@ func pricesOf(list map[string]float64) (explore.Prices, error) {
 	return p, nil
 }
 
-// pricesFor are those that tell designs of this brief apart: none of what no design is
-// made of, and nothing where only that has a price which every stove takes.
-func pricesFor(p explore.Prices, s *stove.Stove) explore.Prices {
-	if s.Liner {
-		p.Brick = 0
-	} else {
-		p.Liner = 0
-	}
-	if len(s.Brief.Bodies) == 0 {
-		p.Body = 0
-	}
-	if (p == explore.Prices{Labour: p.Labour}) {
-		return explore.Prices{}
-	}
-	return p
-}
-
 // pricedParts are the words for what designs of this brief are made of.
 func pricedParts(s *stove.Stove) (names []string) {
 	for _, name := range slices.Sorted(maps.Keys(pricesByName(new(explore.Prices)))) {
 		var alone explore.Prices
 		*pricesByName(&alone)[name] = 1
-		if !pricesFor(alone, s).Zero() {
+		if !alone.For(s).Zero() {
 			names = append(names, name)
 		}
 	}

@@ -83,7 +83,7 @@ var questions []question
 func init() {
 	questions = []question{
 		{key: "search", empty: func() explore.Study { return new(explore.Search) }, ask: askSearch, answer: answerSearch, folded: len(priceFields) + 1,
-			fields: named(form.Fields{effortField, airField, form.Number("confidence", quantity.Percent, 50.1, 99.9, false, "90 %"), timeField,
+			fields: named(form.Fields{effortField, airField, form.Number("confidence", quantity.Percent, 51, 100*explore.MostConfidence, false, "90 %"), timeField,
 				form.Number("skin", quantity.Celsius, 35, 400, false, "80 °C"), form.Number("height", quantity.Centimetre, 15, 150, false, "45 cm"),
 				form.Number("weight", quantity.Kilogram, 1, 500, false, "25 kg"), form.Number("cost", quantity.One, 0.01, 1e7, false, "500"),
 				form.OneOf("at_hand", false, "yes", "no")}.And(priceFields, form.Fields{seedField}))},

@@ -41,8 +41,7 @@ func askSearch(a *asking) (explore.Study, error) {
 	for path, field := range pricesOf(&prices) {
 		*field = a.number(path, 0)
 	}
-	if !tells(prices, a.design.Stove) {
-		prices = explore.Prices{}
+	if prices = prices.For(a.design.Stove); prices.Zero() {
 		for _, wish := range []string{"cost", goalPath(explore.LeastCost)} {
 			if a.sent[wish] != "" {
 				a.Complaints = append(a.Complaints, a.needsPrice(wish))
@@ -100,19 +99,12 @@ func yesNo(yes bool) string {
 	return "no"
 }
 
-// tells reports whether prices tell stoves like this one apart: that of something it
-// is made of is known. What every stove takes does not.
-func tells(p explore.Prices, s *stove.Stove) bool {
-	p.Labour = 0
-	return p.Of(s) > 0
-}
-
 // telling are the fields of the prices that tell stoves like this one apart.
 func telling(s *stove.Stove) form.Fields {
 	return slices.DeleteFunc(slices.Clone(priceFields), func(f form.Field) bool {
 		var alone explore.Prices
 		*pricesOf(&alone)[f.Path] = 1
-		return !tells(alone, s)
+		return alone.For(s).Zero()
 	})
 }
 
