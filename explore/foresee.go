@@ -30,7 +30,7 @@ const mostLessons = 300
 // building, of which each generation has some in turn, are shorter: they need tell
 // only whether it is worth a closer look.
 const (
-	dreamers, dreams       = 300, 25
+	dreamers, dreams       = 300, 30
 	wayDreamers, wayDreams = 100, 8
 	waysAtOnce             = 2
 )
@@ -101,7 +101,18 @@ func (q *Search) learn(children []Individual, lessons []Values) {
 // key tells designs apart by how they are built.
 func (q *Search) key(x []float64) string { return fmt.Sprint(q.built(x)) }
 
-// foresee plans up to half of the next generation: the designs that promise most, in a
+// plans is how many designs are planned for a generation: half of it, and no more than
+// mostPlanned, because those that promise less keep the surface no truer than what
+// evolves of itself, and cost more. Of a way of building of which little is known a
+// quarter of them are tried, whatever they promise.
+func (q *Search) plans() (all, looks int) {
+	all = min(q.Population/2, mostPlanned)
+	return all, max(1, all/4)
+}
+
+const mostPlanned = 30
+
+// foresee plans a part of the next generation: the designs that promise most, in a
 // dream free to build in any way and in dreams of the ways whose turn it is. Of a way of
 // which little is known some are tried whatever they promise. Nil as long as too little
 // is known of all.
@@ -110,16 +121,17 @@ func (q *Search) foresee() [][]float64 {
 	if fire == nil {
 		return nil
 	}
+	all, looks := q.plans()
 	var planned []Individual
 	found := q.dream(fire, nil, dreamers, dreams)
 	for _, way := range q.turns() {
 		dreamt := q.dream(fire, way, wayDreamers, wayDreams)
 		if q.lessonsOf(way) < q.enough() {
-			planned = append(planned, q.leading(dreamt, planned, max(1, q.Population/8), math.Inf(-1))...)
+			planned = append(planned, q.leading(dreamt, planned, looks, math.Inf(-1))...)
 		}
 		found = append(found, dreamt...)
 	}
-	planned = append(planned, q.leading(found, planned, q.Population/2-len(planned), 0)...)
+	planned = append(planned, q.leading(found, planned, all-len(planned), 0)...)
 	list := make([][]float64, len(planned))
 	for i, p := range planned {
 		list[i] = p.X

@@ -85,11 +85,11 @@ func TestForesightPays(t *testing.T) {
 
 // TestSearchTriesEveryWay has a brief in which other ways of building than that of the
 // stove by the rules give better stoves. A free search must come near to what searches
-// of each way find together, which have many times its designs.
+// of each way find together, which have several times its designs.
 func TestSearchTriesEveryWay(t *testing.T) {
 	s := subject(t, "inch-kettle.yaml")
-	begin := func(way []float64) *Search {
-		q, err := NewSearch(s, UsualLimits(sized(t, s).Brief), Prices{}, 32, 14, 1)
+	begin := func(way []float64, generations int) *Search {
+		q, err := NewSearch(s, UsualLimits(sized(t, s).Brief), Prices{}, 32, generations, 1)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -98,13 +98,13 @@ func TestSearchTriesEveryWay(t *testing.T) {
 		run(t, q, 0)
 		return q
 	}
-	free := begin(nil)
+	free := begin(nil, 28)
 	reference := free.ruled()
 	volume := func(points [][]float64) float64 { return Hypervolume(points, reference) }
 	var together [][]float64
 	asRuled := 0.0
 	for _, way := range free.ways() {
-		if found := objectives(begin(way).Archive); len(found) > 0 {
+		if found := objectives(begin(way, 14).Archive); len(found) > 0 {
 			together = append(together, found...)
 			if made(free.starts()[0], way) {
 				asRuled = volume(found)
@@ -113,7 +113,7 @@ func TestSearchTriesEveryWay(t *testing.T) {
 	}
 	one, all := volume(objectives(free.Archive)), volume(together)
 	t.Logf("free %.4g, every way %.4g, that of the stove by the rules %.4g", one, all, asRuled)
-	if asRuled > 0.95*all {
+	if asRuled > 0.98*all {
 		t.Error("the way of the stove by the rules is as good as any: this brief proves nothing")
 	}
 	if one < 0.95*all {

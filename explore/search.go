@@ -44,7 +44,7 @@ func (g Goal) Value(x float64) quantity.Value {
 // Search looks for the best stoves of a brief: dimensions and choices that keep
 // the limits under everything that is uncertain, with the objectives of which none
 // can be made better without making another worse. All designs meet the same
-// draws. It can be stopped and gives its result at any moment. Half of each generation
+// draws. It can be stopped and gives its result at any moment. A part of each generation
 // are designs that it foresees to be good, see foresee.
 type Search struct {
 	Subject Subject

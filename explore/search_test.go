@@ -255,12 +255,12 @@ func BenchmarkSearch(b *testing.B) {
 }
 
 // BenchmarkSearchConverges tells how much of the hypervolume of a search ten times as
-// long a search of 6000 designs finds, for several briefs with two goals, with three,
+// long a search of 8000 designs finds, for several briefs with two goals, with three,
 // and with all four where there are prices. The hypervolume is measured from half as
 // much again as the stove by the rules has of everything: what is worse than that
 // nobody asks for. The seed is one more than the place of the run in b.N.
 func BenchmarkSearchConverges(b *testing.B) {
-	const population, short = 100, 60
+	const population, short = 100, 80
 	goals := map[string][]Goal{"two": {LeastWood, LeastTime}, "three": {LeastWood, LeastTime, Steadiest},
 		"four": {LeastWood, LeastTime, LeastCost, Steadiest}}
 	for _, name := range []string{"beans-pot.yaml", "upland-drum.yaml", "liner.yaml"} {
