@@ -38,17 +38,15 @@ func (q *Search) Closest() []message.Text {
 // brokenAsDrawn are the limits that a stove breaks with nothing that varies, and what
 // the sizing says against it and not against the stove by the rules.
 func (q *Search) brokenAsDrawn(a *judgement) (list []message.Text) {
-	above := func(key string, value, limit float64, show func(float64) quantity.Value) {
+	above := func(what message.Text, value, limit float64, show func(float64) quantity.Value) {
 		if over(value, limit) > 0 {
-			list = append(list, message.T("explore.closest-above", "what", message.T("explore.limit."+key), "value", show(value), "limit", show(limit)))
+			list = append(list, message.T("explore.closest-above", "what", what, "value", show(value), "limit", show(limit)))
 		}
 	}
-	above("height", a.stove.RimLevel(), q.Limits.Height, quantity.MM)
-	above("weight", a.stove.Mass, q.Limits.Weight, quantity.KG)
-	above("cost", a.cost, q.Limits.Cost, LeastCost.Value)
-	if q.Limits.tooHot(a.hot[Skin]) > 0 {
-		above("skin", a.hot[Skin], q.Limits.Skin, Skin.Value)
-	}
+	above(message.T("explore.limit.height"), a.stove.RimLevel(), q.Limits.Height, quantity.MM)
+	above(message.T("explore.limit.weight"), a.stove.Mass, q.Limits.Weight, quantity.KG)
+	above(message.T("explore.limit.cost"), a.cost, q.Limits.Cost, LeastCost.Value)
+	above(Skin.Name(), a.hot[Skin], q.Limits.Skin, Skin.Value)
 	if a.hot[AirRatio] < q.Limits.AirRatio {
 		list = append(list, message.T("explore.closest-below", "what", AirRatio.Name(), "value", AirRatio.Value(a.hot[AirRatio]), "limit", AirRatio.Value(q.Limits.AirRatio)))
 	}

@@ -10,7 +10,7 @@ import (
 
 // A search foresees what stoves do that it has not burnt. What the fire does in each
 // draw changes smoothly with the dimensions: a surface through the designs that were
-// burnt to the end tells it of others a hundred times faster than the fire model, to
+// burnt to the end tells it of others some eighty times faster than the fire model, to
 // a few parts in a thousand (Gutmann, key gutmann2001radial, searches so for a single
 // goal). The stove itself is sized as ever, so that all that can be known of it is.
 // The search evolves such dreams and burns those that promise most. Where they

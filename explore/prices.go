@@ -1,7 +1,9 @@
 package explore
 
 import (
+	"maps"
 	"math"
+	"slices"
 
 	"stovewright/stove"
 )
@@ -20,6 +22,24 @@ type Prices struct {
 
 // Zero reports whether no price is known, so that cost says nothing.
 func (p Prices) Zero() bool { return p == Prices{} }
+
+// ByName leads from the names of the prices to them.
+func (p *Prices) ByName() map[string]*float64 {
+	return map[string]*float64{"brick": &p.Brick, "liner": &p.Liner, "sheet": &p.Sheet, "body": &p.Body, "fill": &p.Fill, "rod": &p.Rod, "labour": &p.Labour}
+}
+
+// Priced are the names of the prices that tell designs for the brief of a stove apart,
+// each by itself, in the order of the alphabet.
+func Priced(s *stove.Stove) (names []string) {
+	for _, name := range slices.Sorted(maps.Keys(new(Prices).ByName())) {
+		var alone Prices
+		*alone.ByName()[name] = 1
+		if !alone.For(s).Zero() {
+			names = append(names, name)
+		}
+	}
+	return names
+}
 
 // For are the prices that tell designs for the brief of a stove apart: none of what no
 // design is made of, and none at all where only that has a price which every stove

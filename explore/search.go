@@ -55,7 +55,7 @@ type Search struct {
 	Prices  Prices
 	Evolution
 	Lessons []Lesson // the latest last
-	Held    []string // dimensions that stay as they are
+	Held    []string // dimensions and choices that stay as they are drawn
 
 	once   sync.Once
 	base   *base
@@ -85,8 +85,8 @@ var choices = []Variable{
 
 // SearchVariables are what can be set on a stove: its dimensions over what the
 // stove allows, from half to twice their value and that of the rules, so that a
-// dimension set amiss can be mended, in steps of the tool in the hand, and the ways of building that the brief leaves open. What is at hand in
-// one size stays as it is.
+// dimension set amiss can be mended, in steps of the tool in the hand, and the ways of
+// building that the brief leaves open. What is at hand in one size stays as it is.
 func SearchVariables(s *stove.Stove) []Variable {
 	var list []Variable
 	for _, id := range searched {
@@ -177,9 +177,6 @@ func (q *Search) open() (err error) {
 	return q.draw()
 }
 
-// freshDraws are those that a design must pass before it is recommended.
-const freshDraws = 32
-
 // draw makes the draws, and puts those that give the stove by the rules the least
 // air first: they are hard for others too, so that bad designs fail at once.
 func (q *Search) draw() error {
@@ -187,7 +184,7 @@ func (q *Search) draw() error {
 	if err != nil {
 		return err
 	}
-	all := make([]instance, q.Draws+freshDraws)
+	all := make([]instance, q.Draws+ConfirmingDraws)
 	u := make([]float64, len(q.Unsure))
 	for i := range all {
 		sobol.At(uint32(i), u)
@@ -298,6 +295,11 @@ func (q *Search) form(x []float64) stove.Form {
 	if f.Yours == nil {
 		f.Yours = make(map[string]string)
 	}
+	for _, id := range q.Held { // what the rules set would follow what the search changes
+		if d := q.base.sized.Dimension(id); d != nil && f.Yours[id] == "" && !q.driven(f.Yours, id) {
+			f.Yours[id] = text(d, d.Value.SI) + " " + d.Value.Unit.Symbol
+		}
+	}
 	for k, value := range q.built(x) {
 		switch v := q.Variables[k]; v.Key {
 		case "choices.chamber":
@@ -306,14 +308,27 @@ func (q *Search) form(x []float64) stove.Form {
 			f.Choices.Body = v.Options[int(value)]
 		default:
 			d := q.base.sized.Dimension(v.Key)
-			maps.DeleteFunc(f.Yours, func(id, _ string) bool { // what follows from it cannot be set beside it
-				follower := q.base.sized.Dimension(id)
-				return follower != nil && follower.Driver == v.Key
-			})
+			maps.DeleteFunc(f.Yours, func(id, _ string) bool { return q.follows(id, v.Key) }) // the two cannot be set beside each other
 			f.Yours[v.Key] = text(d, value) + " " + d.Value.Unit.Symbol
 		}
 	}
 	return f
+}
+
+// follows reports whether one dimension follows from another.
+func (q *Search) follows(id, driver string) bool {
+	d := q.base.sized.Dimension(id)
+	return d != nil && d.Driver == driver
+}
+
+// driven reports whether one that follows from a dimension is set, and so the dimension.
+func (q *Search) driven(yours map[string]string, id string) bool {
+	for set := range yours {
+		if q.follows(set, id) {
+			return true
+		}
+	}
+	return false
 }
 
 // built are the values of a design as they are made: grown with its fire, and on the

@@ -325,11 +325,11 @@ func objectives(list []Individual) [][]float64 {
 // names that limit.
 func TestSearchTellsWhatFails(t *testing.T) {
 	for what, limit := range map[string]func(*Limits){
-		"height of the rim": func(l *Limits) { l.Height = 0.2 },
-		"weight":            func(l *Limits) { l.Weight = 2 },
-		"cost":              func(l *Limits) { l.Cost = 0.5 },
-		"air ratio":         func(l *Limits) { l.AirRatio = 8 },
-		"time to boil":      func(l *Limits) { l.Time = 200 },
+		"height of the pot's rim": func(l *Limits) { l.Height = 0.2 },
+		"weight":                  func(l *Limits) { l.Weight = 2 },
+		"cost":                    func(l *Limits) { l.Cost = 0.5 },
+		"air ratio":               func(l *Limits) { l.AirRatio = 8 },
+		"time to boil":            func(l *Limits) { l.Time = 200 },
 	} {
 		q := search(t, limit, 12, 4, 3)
 		run(t, q, 0)
@@ -391,19 +391,27 @@ func TestSearchFreesWhatFollows(t *testing.T) {
 	}
 }
 
+// TestSearchHolds holds dimensions that the rules set, that the brief sets, and from
+// which one follows that the brief sets: they come out as drawn.
 func TestSearchHolds(t *testing.T) {
-	q := search(t, nil, 16, 6, 3)
-	q.Held = []string{"skirt.gap", "power.fire"}
-	run(t, q, 0)
-	front, err := q.Front(100)
-	if err != nil || len(front) == 0 {
-		t.Fatalf("%d stoves found, %v", len(front), err)
-	}
-	ruled := sized(t, q.Subject)
-	for _, d := range front {
-		st := sized(t, Subject{Form: d.Form, Coefficients: fire.Defaults()})
-		if _, set := d.Form.Yours["skirt.gap"]; set || st.PlannedPower != ruled.PlannedPower {
-			t.Errorf("fire of %v, by the rules %v; set are %v", st.PlannedPower, ruled.PlannedPower, d.Form.Yours)
+	held := []string{"skirt.gap", "power.fire"}
+	for _, yours := range []map[string]string{nil, {"skirt.gap": "13 mm"}, {"skirt.inner": "266 mm"}} {
+		q := search(t, nil, 16, 6, 3)
+		q.Subject.Form.Yours = yours
+		q.Held = held
+		run(t, q, 0)
+		front, err := q.Front(100)
+		if err != nil || len(front) == 0 {
+			t.Fatalf("%v: %d stoves found, %v", yours, len(front), err)
+		}
+		drawn := sized(t, q.Subject)
+		for _, d := range front {
+			st := sized(t, Subject{Form: d.Form, Coefficients: fire.Defaults()})
+			for _, id := range held {
+				if got, want := st.Value(id).String(), drawn.Value(id).String(); got != want {
+					t.Errorf("%v: %s is %s, as drawn %s", yours, id, got, want)
+				}
+			}
 		}
 	}
 }

@@ -182,20 +182,16 @@ func (k *searchCmd) search(c *call, subject explore.Subject, sized *stove.Stove,
 	if len(k.Goal) > 0 {
 		q.Goals = slices.DeleteFunc(q.Goals, func(g explore.Goal) bool { return !slices.Contains(k.Goal, string(g)) })
 	}
-	return q, k.hold(q, sized)
+	return q, k.hold(q)
 }
 
 // hold keeps dimensions of the stove as they are drawn.
-func (k *searchCmd) hold(q *explore.Search, sized *stove.Stove) error {
+func (k *searchCmd) hold(q *explore.Search) error {
 	var free []string
 	for _, v := range q.Variables {
 		free = append(free, v.Key)
 	}
 	e := &message.InputError{Field: "--hold", Allowed: message.T("cli.usage.allowed", "list", strings.Join(free, ", ")), Try: "--hold skirt.gap"}
-	q.Subject.Form.Yours = maps.Clone(q.Subject.Form.Yours)
-	if q.Subject.Form.Yours == nil {
-		q.Subject.Form.Yours = make(map[string]string)
-	}
 	for _, id := range k.Hold {
 		if !slices.Contains(free, id) {
 			e.Value, e.Reason = id, message.T("cli.explore.not-searched")
@@ -203,9 +199,6 @@ func (k *searchCmd) hold(q *explore.Search, sized *stove.Stove) error {
 				e.Try = "--hold " + near
 			}
 			return e
-		}
-		if d := sized.Dimension(id); d != nil && q.Subject.Form.Yours[id] == "" { // what the rules set follows what the search changes
-			q.Subject.Form.Yours[id] = strings.ReplaceAll(d.Value.String(), "\u00a0", " ")
 		}
 	}
 	q.Held = k.Hold
@@ -218,7 +211,7 @@ func (k *searchCmd) hold(q *explore.Search, sized *stove.Stove) error {
 
 // costs complains of a wish about the cost, where nothing has a price.
 func (k *searchCmd) costs(s *stove.Stove) error {
-	parts := pricedParts(s)
+	parts := explore.Priced(s)
 	e := &message.InputError{Reason: message.T("cli.explore.cost-needs-price"), Allowed: message.T("cli.explore.price-parts", "list", strings.Join(parts, ", ")),
 		Try: "--price " + parts[0] + "=40"}
 	switch {
@@ -232,15 +225,10 @@ func (k *searchCmd) costs(s *stove.Stove) error {
 	return e
 }
 
-// pricesByName leads from the words of --price to prices.
-func pricesByName(p *explore.Prices) map[string]*float64 {
-	return map[string]*float64{"brick": &p.Brick, "liner": &p.Liner, "sheet": &p.Sheet, "body": &p.Body, "fill": &p.Fill, "rod": &p.Rod, "labour": &p.Labour}
-}
-
 // pricesOf reads what things cost.
 func pricesOf(list map[string]float64) (explore.Prices, error) {
 	var p explore.Prices
-	into := pricesByName(&p)
+	into := p.ByName()
 	names := slices.Sorted(maps.Keys(into))
 	for _, key := range slices.Sorted(maps.Keys(list)) {
 		price := list[key]
@@ -259,18 +247,6 @@ func pricesOf(list map[string]float64) (explore.Prices, error) {
 		*into[key] = price
 	}
 	return p, nil
-}
-
-// pricedParts are the words for what designs of this brief are made of.
-func pricedParts(s *stove.Stove) (names []string) {
-	for _, name := range slices.Sorted(maps.Keys(pricesByName(new(explore.Prices)))) {
-		var alone explore.Prices
-		*pricesByName(&alone)[name] = 1
-		if !alone.For(s).Zero() {
-			names = append(names, name)
-		}
-	}
-	return names
 }
 
 // keepDesigns puts each design into a folder as a brief.
@@ -443,9 +419,9 @@ func limitsOf(l explore.Limits, c *message.Catalogue) string {
 		value quantity.Value
 	}{
 		{explore.BoilTime.Name(), minutes(l.Time)}, {explore.Skin.Name(), explore.Skin.Value(l.Skin)},
-		{message.T("cli.explore.height"), quantity.Value{SI: l.Height, Unit: quantity.Millimetre, Step: 1}},
-		{message.T("cli.explore.weight"), quantity.Value{SI: l.Weight, Unit: quantity.Kilogram, Step: 0.1}},
-		{message.T("cli.explore.cost"), explore.LeastCost.Value(l.Cost)},
+		{message.T("explore.limit.height"), quantity.Value{SI: l.Height, Unit: quantity.Millimetre, Step: 1}},
+		{message.T("explore.limit.weight"), quantity.Value{SI: l.Weight, Unit: quantity.Kilogram, Step: 0.1}},
+		{message.T("explore.limit.cost"), explore.LeastCost.Value(l.Cost)},
 	} {
 		if most.value.SI > 0 {
 			list = append(list, c.Say(most.name)+" ≤ "+c.Value(most.value))

@@ -277,8 +277,8 @@ func usualSettings(q question, d *design) map[string]message.Text {
 	for path, x := range practiceOf(&practice) {
 		list[path] = of(explore.Input{Key: path}.Value(*x))
 	}
-	for path := range pricesOf(new(explore.Prices)) {
-		list[path] = message.T("web.explore.left-out")
+	for _, f := range priceFields {
+		list[f.Path] = message.T("web.explore.left-out")
 	}
 	return list
 }

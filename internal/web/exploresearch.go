@@ -16,14 +16,10 @@ import (
 
 var priceFields = form.Fields{price("brick"), price("liner"), price("sheet"), price("body"), price("fill"), price("rod"), price("labour")}
 
-func price(of string) form.Field {
-	return form.Number("price."+of, quantity.One, 0, 1e7, false, "40")
-}
+func pricePath(name string) string { return "price." + name }
 
-// pricesOf leads from the fields of the form to prices.
-func pricesOf(p *explore.Prices) map[string]*float64 {
-	return map[string]*float64{"price.brick": &p.Brick, "price.liner": &p.Liner, "price.sheet": &p.Sheet, "price.body": &p.Body, "price.fill": &p.Fill,
-		"price.rod": &p.Rod, "price.labour": &p.Labour}
+func price(of string) form.Field {
+	return form.Number(pricePath(of), quantity.One, 0, 1e7, false, "40")
 }
 
 // limitsOf leads from the fields of the form to the limits of a search.
@@ -38,8 +34,8 @@ func askSearch(a *asking) (explore.Study, error) {
 	}
 	l.AtHand = a.Word("at_hand", a.sent["at_hand"], yesNo(l.AtHand)) == "yes"
 	var prices explore.Prices
-	for path, field := range pricesOf(&prices) {
-		*field = a.number(path, 0)
+	for name, into := range prices.ByName() {
+		*into = a.number(pricePath(name), 0)
 	}
 	if prices = prices.For(a.design.Stove); prices.Zero() {
 		for _, wish := range []string{"cost", goalPath(explore.LeastCost)} {
@@ -101,10 +97,9 @@ func yesNo(yes bool) string {
 
 // telling are the fields of the prices that tell stoves like this one apart.
 func telling(s *stove.Stove) form.Fields {
+	priced := explore.Priced(s)
 	return slices.DeleteFunc(slices.Clone(priceFields), func(f form.Field) bool {
-		var alone explore.Prices
-		*pricesOf(&alone)[f.Path] = 1
-		return alone.For(s).Zero()
+		return !slices.ContainsFunc(priced, func(name string) bool { return pricePath(name) == f.Path })
 	})
 }
 
